@@ -173,18 +173,7 @@ function inBandPart(
 ): string {
   if (inBand === null || inBand.probability === null || band === undefined) return "";
   const product = band.stage !== "milled" && refired === null ? "milled" : band.stage;
-  return `For the ${product === "" ? "" : `${product} `}powder, the ${bandChance} is ${chanceText(inBand.probability)}${outlierPart(inBand)} (${rowNames(inBand)})${leastPart(inBand)}. ${greatestChance(inBand)}`.trimEnd();
-}
-
-/** Where the chance is greatest, which need be neither the speed asked nor the one for a D50; else nothing. */
-export function greatestChance({
-  bestSpeedRpm: speed,
-  bestFlowM3PerH: flow,
-  bestProbability: probability,
-}: Pick<InBand, "bestSpeedRpm" | "bestFlowM3PerH" | "bestProbability">): string {
-  if (speed === null || probability === null) return "";
-  const gas = flow === null ? "" : ` and ${figures(flow)} m³/h`;
-  return `The ${bandChance} is greatest at ${inThree(speed)} rpm${gas}: ${chanceText(probability)}.`;
+  return `For the ${product === "" ? "" : `${product} `}powder, the ${bandChance} is ${chanceText(inBand.probability)}${outlierPart(inBand)} (${rowNames(inBand)})${leastPart(inBand)}.`;
 }
 
 function leastPart({ leastLikely }: InBand): string {
