@@ -7,8 +7,8 @@ import { readBand } from "#model/band/bandFile.ts";
 import { type Command, readFiles, textOf, type World } from "./command.ts";
 
 export const blend: Command = {
-  summary: "the blend of two lots or more with the widest margin to the limits of a band",
-  usage: "A B [C…] --band BAND.json",
+  summary: "the blend of two lots or more with the widest margin to the limits of a band, or of given shares",
+  usage: "A B [C…] --band BAND.json [--shares 60,40]",
   flags: [...readingFlags, ...flagsOf("blend")],
   run(files, given, world) {
     const path = textOption(given, "band");
@@ -20,7 +20,7 @@ export const blend: Command = {
       );
     const tables = files.map((file) => ({ ...readFiles([file], given, world), name: file }));
     const band = bandOf(path, world);
-    const body = askBlend(tables, band);
+    const body = askBlend(tables, band, given);
     return { body, sentences: [body.sentence], isNo: body.isIn === false };
   },
 };

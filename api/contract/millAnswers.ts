@@ -44,6 +44,7 @@ export const wheelAnswer = z.object({
       bestFlowM3PerH: orNull,
       bestProbability: orNull,
       counted: listOf(text),
+      withoutOutlier: z.object({ lot: text, probability: number }).nullable(),
       leastLikely: z.object({ name: text, probability: number }).nullable(),
     })
     .nullable(),

@@ -132,6 +132,7 @@ const said: Readonly<Record<string, Said>> = {
   "next-trial limits": ["3.1..3.3", "the result wanted, from low to high"],
   "next-trial of": ["d50Um", "the one result, by its column"],
   "chain limits": ["D50=3.1..3.6", "what is wanted after the last step; a range may be open at one end"],
+  "blend shares": ["60,40", "the share of each lot, in any unit, instead of the best ones"],
   "chain at": [
     "firingC=1600,speedRpm=6300",
     "the settings of the lot to be made; as in the last lot if not said",

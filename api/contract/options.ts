@@ -30,6 +30,8 @@ export interface Option<T> {
 }
 
 interface Bounds {
+  /** The value itself is allowed. */
+  readonly least?: number;
   readonly above?: number;
   readonly below?: number;
 }
@@ -234,15 +236,23 @@ function shownNumber(bounds: Bounds): ShownValue {
   return { type: "number", description: rangeOf(bounds) };
 }
 
-function rangeOf({ above, below }: Bounds): string {
-  const parts = [above === undefined ? "" : `above ${above}`, below === undefined ? "" : `below ${below}`];
+function rangeOf({ least, above, below }: Bounds): string {
+  const parts = [
+    least === undefined ? "" : `of ${least} or more`,
+    above === undefined ? "" : `above ${above}`,
+    below === undefined ? "" : `below ${below}`,
+  ];
   return parts.filter((p) => p !== "").join(" and ");
 }
 
 function numberOf(flag: string, given: string, bounds: Bounds): number {
-  const { above = Number.NEGATIVE_INFINITY, below = Number.POSITIVE_INFINITY } = bounds;
+  const {
+    least = Number.NEGATIVE_INFINITY,
+    above = Number.NEGATIVE_INFINITY,
+    below = Number.POSITIVE_INFINITY,
+  } = bounds;
   const value = given === "" ? Number.NaN : Number(given);
-  if (Number.isFinite(value) && value > above && value < below) return value;
+  if (Number.isFinite(value) && value >= least && value > above && value < below) return value;
   const range = rangeOf(bounds);
   throw new UnusableInput(
     `--${flag} takes a number ${range}; found ${given === "" ? "nothing" : given}.`,

@@ -187,15 +187,19 @@ export const bandRoute = question("band", "A target band about a reference's run
   answer: bandAnswer,
   example: exampleRuns,
 });
-export const blendRoute = question("blend", "The best mix of two to four lots for a band", {
-  body: z.object({
-    options: optionsSchema("blend"),
-    lots: z.array(tableSchema).min(2).max(4),
-    band: fileOf<Band>("Band"),
-  }),
-  answer: blendAnswer,
-  example: { lots: [exampleTable, exampleRuns], band: exampleBand },
-});
+export const blendRoute = question(
+  "blend",
+  "The best mix of two lots or more for a band, or what given shares make",
+  {
+    body: z.object({
+      options: optionsSchema("blend"),
+      lots: z.array(tableSchema).min(2).max(40),
+      band: fileOf<Band>("Band"),
+    }),
+    answer: blendAnswer,
+    example: { lots: [exampleTable, exampleRuns], band: exampleBand },
+  },
+);
 export const scalpRoute = question("scalp", "A lot without its fines or its coarse end", {
   body: tableOf("scalp").extend({ band: fileOf<Band>("Band").optional() }),
   answer: scalpAnswer,

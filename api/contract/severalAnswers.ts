@@ -61,6 +61,7 @@ export const bandAnswer = z.object({ ...bandFields.shape, problems });
 const estimatedRows = listOf(
   z.object({
     limit: text,
+    sizeUm: number.exactOptional(),
     value: orNull,
     low: orNull,
     high: orNull,
@@ -73,6 +74,7 @@ export const blendAnswer = z.object({
   chance: orNull,
   rows: estimatedRows,
   mix: curveFields.nullable(),
+  mostOfFirst: orNull,
   noShare: listOf(z.object({ name: text, why: text })),
   sentence: text,
   problems,

@@ -77,7 +77,7 @@ export const verbs = {
     name: text("name"),
     stage: text("stage"),
   },
-  blend: { band: file("band") },
+  blend: { band: file("band"), shares: numbers("shares", { least: 0 }) },
   scalp: {
     cut: word("cut", ["fines", "coarse"]),
     atUm: number("at"),

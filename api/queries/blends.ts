@@ -10,16 +10,25 @@ import { airClassificationAnswer, blendAnswer } from "#model/answers/compare/ble
 import type { Band } from "#model/band/band.ts";
 import type { Answered } from "./powder.ts";
 
-/** The best mix of two or more tables' lots for a band. */
+/** The best mix of two or more tables' lots for a band, or what the shares given make. @throws UnusableInput */
 export function askBlend(
   tables: readonly (Answered & { readonly name: string })[],
   band: Band,
+  given: Given,
 ): z.output<typeof shapes.blendAnswer> {
+  const { shares } = optionsOf(given, verbs.blend);
+  if (shares !== undefined && (shares.length !== tables.length || shares.every((v) => v === 0)))
+    throw new UnusableInput(
+      `A blend of ${tables.length} lots takes a share of each, one of them above 0: --shares 60,40.`,
+      shares.join(","),
+      `${tables.length} shares`,
+    );
   const problems = tables.flatMap((t) => t.problems);
   if (tables.some((t) => t.measurements.length === 0)) return unmixed(problems, "a lot");
   const answer = blendAnswer(
     tables.map(({ name, measurements }) => ({ name, runs: measurements })),
     band,
+    shares,
   );
   return { ...answer, problems: [...problems, ...answer.problems] };
 }

@@ -9,6 +9,7 @@ import type { Problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { circuitAnswer } from "#model/answers/mill/circuitAnswer.ts";
 import { costAnswer } from "#model/answers/mill/costAnswer.ts";
+import { greatestChance } from "#model/answers/mill/greatestChance.ts";
 import { pressureAnswer } from "#model/answers/mill/pressureAnswer.ts";
 import { wheelAnswer } from "#model/answers/mill/wheelAnswer.ts";
 import type { Band } from "#model/band/band.ts";
@@ -59,7 +60,13 @@ export function askWheel(
           d50Um: answer.d50Um,
           ...withoutUndefined({ level, finesBelowUm, gasPerM3, energyPerKWh, feedPerKg, perHour, currency }),
         });
-  return { ...answer, cost, problems: [...problems, ...turned.problems, ...answer.problems] };
+  return {
+    ...answer,
+    sentence:
+      answer.inBand === null ? answer.sentence : `${answer.sentence} ${greatestChance(answer.inBand)}`.trim(),
+    cost,
+    problems: [...problems, ...turned.problems, ...answer.problems],
+  };
 }
 
 type WheelAnswered = z.output<typeof shapes.wheelAnswer>;

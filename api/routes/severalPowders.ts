@@ -82,7 +82,7 @@ function mixingRoutes(app: OpenAPIHono): void {
         name: table.name ?? `lot ${i + 1}`,
       })),
     );
-    const answer = askBlend(tables, band);
+    const answer = askBlend(tables, band, given);
     return c.json(answer, answer.isIn === null ? 422 : 200);
   });
   app.openapi(contract.parentsRoute, async (c) => {

@@ -20,7 +20,7 @@ import { roomsOf } from "#model/band/sizeShift.ts";
 import { leaveOneOut } from "#model/lot/leaveOneOut.ts";
 import { chanceAllWithin } from "#model/numbers/jointChance.ts";
 import { limitsOfMix } from "./blendLimits.ts";
-import { roomiestShares } from "./blendProgramme.ts";
+import { largestShare, roomiestShares } from "./blendProgramme.ts";
 
 /** A mix of powders by volume, as one distribution at every edge that any of them has. */
 export function mixOf(curves: readonly Curve[], weights: readonly number[]): SizeDistribution {
@@ -47,6 +47,8 @@ export interface Blend {
   readonly room: number;
   /** Chance that all rows hold at once; null where a powder in use has fewer than three runs. */
   readonly chance: number | null;
+  /** The most of the first powder that a mix within all limits can hold; null where no mix is within them. */
+  readonly mostOfFirst: number | null;
   /** Of each powder without a share: what a twentieth of it would do. */
   readonly withoutShare: readonly WithoutShare[];
 }
@@ -107,6 +109,7 @@ export function bestBlend(lots: readonly (readonly NamedMeasurement[])[], band: 
     room: chosen.room,
     chance: chosen.chance,
     mix: mixOf(means, chosen.shares),
+    mostOfFirst: largestShare(lots.length, limits, 0),
     withoutShare,
   };
 }

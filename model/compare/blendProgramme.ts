@@ -14,6 +14,8 @@ const fullRoom = 1;
 const leastRoom = -40;
 /** The room is found to this. */
 const fineness = 1e-8;
+/** A share is found to this. */
+const shareFineness = 1e-7;
 /** How far a limit may seem missed by rounding. */
 const rounding = 1e-9;
 
@@ -51,6 +53,29 @@ export function roomiestShares(
     }
   }
   return { shares, room: low };
+}
+
+/**
+ * The largest share that one powder can have in a mix within all limits, halved in on: with more of it at least, fewer mixes are left.
+ *
+ * @returns  null where no mix is within them
+ * Accuracy: 1e-7. Source: one linear programme each step, as for the roomiest shares.
+ */
+export function largestShare(count: number, limits: readonly LimitOfMix[], place: number): number | null {
+  const atLimits = limits.map((limit) => limit(0));
+  const holds = (share: number) => {
+    const least = Array.from({ length: count }, (_, i) => (i === place ? share : 0));
+    return sharesWithin(count, atLimits, least) !== null;
+  };
+  if (!holds(0)) return null;
+  if (holds(1)) return 1;
+  let [low, high] = [0, 1];
+  while (high - low > shareFineness) {
+    const middle = (low + high) / 2;
+    if (holds(middle)) low = middle;
+    else high = middle;
+  }
+  return low;
 }
 
 /**

@@ -27,8 +27,11 @@ const falseAlarms = 0.05;
 /** A lot spread that the measuring hides is taken for this part of what was seen, never for none. */
 const leastLotPart = 0.25;
 
-/** Lots of a process are given twice the variance that was found, since few lots show it. */
-const doubled = 2;
+/**
+ * Lots of a process are given so many times the variance that was found, since few lots show it and the lot judged may not
+ * be one of them: with twice it, lots from anywhere that do not contradict the process were said up to 2.4 points too much of.
+ */
+const variances = 4;
 
 /** How many kept lots a process of so many judged rows needs. */
 export function lotsNeeded(rows: number): number {
@@ -84,10 +87,10 @@ export function contradiction(usual: Process, lot: LotMean): Contradiction {
 
 /**
  * If the process is as it was: these runs and the process's own lots weighed against each other. The lot covariance is
- * shrunk to its diagonal and doubled, and the error of the process mean is added, so that the figure says less rather than more.
+ * shrunk to its diagonal and quadrupled, and the error of the process mean is added, so that the figure says less rather than more.
  *
  * @returns null below ten degrees of freedom
- * Source: normal posterior of a lot of a known process; shrinking and doubling ours, simulated; docs/science.md.
+ * Source: normal posterior of a lot of a known process; shrinking and quadrupling ours, simulated; docs/science.md.
  */
 export function ifProcessIsAsItWas(
   lot: LotMean,
@@ -97,7 +100,7 @@ export function ifProcessIsAsItWas(
 ): Conformance | null {
   if (lot.degrees < minDegrees) return null;
   const prior = weighted([
-    [1, diagonal(usual.ofLots.map((row, i) => doubled * itemAt(row, i)))],
+    [1, diagonal(usual.ofLots.map((row, i) => variances * itemAt(row, i)))],
     [1 / usual.lots, usual.ofMeans],
   ]);
   const lower = cholesky(

@@ -94,7 +94,30 @@ test("a blend is tried by keyboard; one lot alone is no blend", async () => {
     await page.getByRole("checkbox", { name: `Garnet host, lot ${lot}` }).focus();
     await page.keyboard.press("Space");
   }
-  await expect.poll(() => said.textContent()).toBe("Select two to four lots.");
+  await expect.poll(() => said.textContent()).toBe("Select two lots or more.");
+  expect(faults).toEqual([]);
+  await page.close();
+});
+
+test("the shares of a blend are typed; they need not add to 100 %", async () => {
+  const { page, faults } = await served.open("#/compare?lot=1&stage=re-fired");
+  await page.getByText("Blend and air classification, calculated").scrollIntoViewIfNeeded();
+  const said = page.locator("[data-blend]");
+  await expect.poll(() => said.textContent(), { timeout: 15_000 }).toMatch(/would be in band/);
+  // Of each lot without a share it is said why.
+  expect(await page.locator("[data-no-share] li").count()).toBeGreaterThan(0);
+  await page.getByLabel("Shares", { exact: true }).selectOption("typed");
+  for (const [lot, share] of [
+    ["07", "45"],
+    ["08", "15"],
+    ["09", ""],
+    ["10", ""],
+  ])
+    await page.getByLabel(`share of Garnet host, lot ${lot}`).fill(share ?? "");
+  await expect
+    .poll(() => said.textContent())
+    .toMatch(/^With 75\.0\s% Garnet host, lot 07 and 25\.0\s% Garnet host, lot 08 the blend would be /);
+  await page.getByText(/The shares typed add to 60\.0\s% and are taken in proportion\./).waitFor();
   expect(faults).toEqual([]);
   await page.close();
 });

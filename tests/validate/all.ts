@@ -1,4 +1,5 @@
 import type { CheckGroup, WholeSet } from "./check.ts";
+import { budgets } from "./checks/budgets.ts";
 import { certifiedStatistics } from "./checks/certifiedStatistics.ts";
 import { crushedQuartz } from "./checks/crushedQuartz.ts";
 import { decisions } from "./checks/decisions.ts";
@@ -38,6 +39,7 @@ export const groups: readonly CheckGroup[] = [
   ...wheelAndTrials,
   ...grinding,
   ...decisions,
+  ...budgets,
   ...individualsCharts,
   ...designs,
   ...fineFractionChecks,

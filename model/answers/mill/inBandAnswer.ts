@@ -20,6 +20,8 @@ export interface InBand {
   readonly bestProbability: number | null;
   /** The limits that the chance counts, by their names. */
   readonly counted: readonly string[];
+  /** The chance at the speed asked by the other lots, where one lot is an outlier on re-firing; null where none is. */
+  readonly withoutOutlier: { readonly lot: string; readonly probability: number } | null;
   /** Of several, the one that alone is least likely to hold at the speed asked; null where there is one or no speed. */
   readonly leastLikely: { readonly name: string; readonly probability: number } | null;
 }
@@ -47,7 +49,10 @@ export function inBandOf(
   const rows = judged ?? judgedWith(fitted, band);
   return {
     inBand: isJudged(rows)
-      ? chanceAt(fitted, rows, band.stage, { ratedSpeedRpm, setting, feedKgPerH })
+      ? {
+          ...chanceAt(fitted, rows, band.stage, { ratedSpeedRpm, setting, feedKgPerH }),
+          withoutOutlier: withoutOutlier(fitted, band, setting),
+        }
       : null,
     problems: notIncluded(rows, band, fitted.shape !== null),
   };
@@ -76,7 +81,7 @@ function chanceAt(
   rows: JudgedRows,
   stage: string,
   { ratedSpeedRpm, setting, feedKgPerH }: Pick<InBandQuestion, "ratedSpeedRpm" | "setting" | "feedKgPerH">,
-): InBand {
+): Omit<InBand, "withoutOutlier"> {
   const after = growthFor(growth, { stage });
   const best: BestSetting | null =
     ratedSpeedRpm === null
@@ -91,6 +96,13 @@ function chanceAt(
     bestProbability: best?.probability ?? null,
     counted: rows.alone.map(({ row }) => limitWords(row).name),
   };
+}
+
+function withoutOutlier(fitted: FittedMill, band: Band, setting: Setting | null): InBand["withoutOutlier"] {
+  const other = fitted.withoutOutlier;
+  if (other === null || setting === null || growthFor(other.growth, band) === null) return null;
+  const product = predictedProductAt(fitted.thin, setting, other.growth);
+  return { lot: other.lot, probability: chanceInBand(product, judgedWith({ ...fitted, ...other }, band)) };
 }
 
 function leastLikelyOf(product: PredictedProduct, { alone }: JudgedRows): InBand["leastLikely"] {

@@ -67,8 +67,20 @@ function shortPart(
     ...(refired === null ? [] : [`${figures(refired.d50Um.median)} µm re-fired (${between(refired.d50Um)})`]),
   ];
   const chance =
-    inBand === null || inBand.probability === null ? "" : `; ${bandChanceText(inBand.probability)}`;
+    inBand === null || inBand.probability === null
+      ? ""
+      : `; ${bandChanceText(inBand.probability)}${outlierPart(inBand)}`;
   return `Expected D50 at ${whole(speedRpm)} rpm: ${sizes.join(" and ")}${chance}.`;
+}
+
+/** A lot that moves the chance by less is not named with it. */
+const moves = 0.05;
+
+/** ", 73 % without lot 12, an outlier on re-firing" where that one lot makes the chance what it is. */
+function outlierPart({ probability, withoutOutlier: other }: InBand): string {
+  return probability === null || other === null || Math.abs(other.probability - probability) < moves
+    ? ""
+    : `, ${chanceText(other.probability)} without ${other.lot}, an outlier on re-firing`;
 }
 
 /** The parts as one text. */
@@ -161,7 +173,7 @@ function inBandPart(
 ): string {
   if (inBand === null || inBand.probability === null || band === undefined) return "";
   const product = band.stage !== "milled" && refired === null ? "milled" : band.stage;
-  return `For the ${product === "" ? "" : `${product} `}powder, the ${bandChance} is ${chanceText(inBand.probability)} (${rowNames(inBand)})${leastPart(inBand)}.`;
+  return `For the ${product === "" ? "" : `${product} `}powder, the ${bandChance} is ${chanceText(inBand.probability)}${outlierPart(inBand)} (${rowNames(inBand)})${leastPart(inBand)}.`;
 }
 
 function leastPart({ leastLikely }: InBand): string {

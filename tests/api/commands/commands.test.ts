@@ -240,7 +240,7 @@ describe("every option has a meaning and an example, and the example answers", (
     "backup b.json | as",
     "verify | mend",
     "band | from tolerance-percent coverage name stage",
-    "blend re-fired.csv garnet-08.csv | band",
+    "blend re-fired.csv garnet-08.csv | band shares",
     "scalp re-fired.csv | cut at sharpness band",
     "history history.csv | of factors level",
     "factors history.csv | of factors level",

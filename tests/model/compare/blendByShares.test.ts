@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { blendAnswer } from "#model/answers/compare/blendAnswer.ts";
 import { bestBlend } from "#model/compare/blend.ts";
 import { bandOf, run } from "../plainPowders.ts";
 
@@ -19,6 +20,38 @@ describe("a blend whose limits are shares below a size", () => {
     expect(blend?.room).toBeCloseTo(1, 6);
     expect(blend?.chance).toBeNull();
     expect(blend?.mix.shares).toEqual([expect.closeTo(0.37, 12), expect.closeTo(0.63, 12)]);
+  });
+  test("a lot that is out alone: the most of it that others can bring in", () => {
+    // 0.7·w + 0.2·(1 − w) is at most 0.42 at w = 0.44; with a third of 0.3 the same as with the second alone.
+    const band = bandOf([below(2, 0.37)]);
+    expect(bestBlend(lots([0.7, 0.3], [0.2, 0.8]), band)?.mostOfFirst).toBeCloseTo(0.44, 6);
+    expect(bestBlend(lots([0.7, 0.3], [0.3, 0.7], [0.2, 0.8]), band)?.mostOfFirst).toBeCloseTo(0.44, 6);
+    expect(bestBlend(lots([0.37, 0.63], [0.2, 0.8]), band)?.mostOfFirst).toBe(1);
+    expect(bestBlend(lots([0.7, 0.3], [0.8, 0.2]), band)?.mostOfFirst).toBeNull();
+  });
+  test("shares given by hand: said as they are, with the limit that they miss", () => {
+    const [a, b] = lots([0.7, 0.3], [0.2, 0.8]);
+    const named = [
+      { name: "A", runs: a ?? [] },
+      { name: "B", runs: b ?? [] },
+    ];
+    const band = bandOf([below(2, 0.37)]);
+    // 0.7·0.6 + 0.2·0.4 = 0.5 is above 0.42; 0.7·0.25 + 0.2·0.75 = 0.325 is inside.
+    const out = blendAnswer(named, band, [6, 4]);
+    expect(out).toMatchObject({
+      isIn: false,
+      mostOfFirst: null,
+      noShare: [],
+      shares: [{ share: 0.6 }, { share: 0.4 }],
+    });
+    expect(out.rows[0]?.value).toBeCloseTo(0.5, 12);
+    expect(out.sentence).toBe(
+      "With 60.0 % A and 40.0 % B the blend would be out of band by the share below 2 µm.",
+    );
+    expect(blendAnswer(named, band, [25, 75])).toMatchObject({
+      isIn: true,
+      sentence: "With 25.0 % A and 75.0 % B the blend would be in band.",
+    });
   });
   test("three lots: exact", () => {
     // Weights 0.24, 0.36, 0.4 of shares below 2 and 4 µm.

@@ -88,7 +88,7 @@ export function simulationsPart(): { readonly text: string; readonly unexpected:
       humps.map((h) => [h.powder, h.hasTwo ? "yes" : "no", String(h.claimed), String(h.lots)]),
     ),
     "",
-    "Odd runs: called among runs of one scatter (false), and when one of them is 8 % coarser (found). At most 5 % false is asked for, of exponential scatter too (standard error 0.7 %); it makes lone far runs by itself.",
+    "Odd runs: called among runs of one scatter (false), and when one of them is 8 % coarser (found). At most 5 % false is asked for, whatever the shape of the scatter (standard error 0.7 %); skewed and heavy-tailed scatter makes lone far runs by itself.",
     "",
     markdownTable(
       ["scatter", "runs", "false", "found", "lots"],

@@ -18,7 +18,8 @@ export interface SimulatedPowder {
 }
 
 const fineTail = (x: number, { shiftLn, fines }: Departure, weight: number) => {
-  const w = weight * (1 + fines);
+  // A departure of more than the whole leaves none: less than none is no powder.
+  const w = Math.min(1, weight * Math.max(0, 1 + fines));
   return {
     w,
     q: logNormal.cdf({ medianUm: 0.6 * Math.exp(shiftLn), gsd: 1.5 }, x),
@@ -48,7 +49,7 @@ export const powders: readonly SimulatedPowder[] = [
     undersize: (x, run) => {
       const fine = { medianUm: 2.5 * Math.exp(run.shiftLn), gsd: 1.5 ** (1 + run.width) };
       const coarse = { medianUm: 14 * Math.exp(run.shiftLn), gsd: 1.45 ** (1 + run.width) };
-      const w = 0.33 * (1 + run.fines);
+      const w = Math.min(1, 0.33 * Math.max(0, 1 + run.fines));
       return (1 - w) * logNormal.cdf(fine, x) + w * logNormal.cdf(coarse, x);
     },
   },

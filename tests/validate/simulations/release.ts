@@ -9,6 +9,8 @@ import { type Chance, chanceFrom } from "./chance.ts";
 export type LotsJudged =
   /** Spread flat over the limits and half as far beyond; the kept lots lie anywhere. */
   | "flat"
+  /** Spread as flat, beside kept lots of a process; the process figure is shown of those that do not contradict it. */
+  | "from anywhere"
   /** Of the process of the kept lots, its limits so many lot SDs from its mean. */
   | "2 SD"
   | "2.5 SD"
@@ -26,6 +28,8 @@ export interface ReleaseCase {
   readonly portions: number;
   readonly correlation: number;
   readonly scatter: "normal" | "skewed";
+  /** Kept lots; 24 where left out. */
+  readonly kept?: number;
 }
 
 /** A lot with what was said of it and whether it conforms; null where the figure was not shown. */
@@ -90,6 +94,23 @@ export const releaseCases: readonly ReleaseCase[] = [
       ]),
     ),
   ),
+  ...[9, 24].flatMap((kept) =>
+    (["2 SD", "from anywhere"] as const).flatMap((judged) =>
+      [1, 3].flatMap((rows) =>
+        correlations.map(
+          (correlation): ReleaseCase => ({
+            judged,
+            rows,
+            runs: 3,
+            correlation,
+            portions: 1,
+            scatter: "normal",
+            kept,
+          }),
+        ),
+      ),
+    ),
+  ),
 ];
 
 /** Lots of one case, each against limits −1 … 1 times the half width. */
@@ -98,13 +119,14 @@ export function judgedLots(of: ReleaseCase, lots: number, drawsFor: DrawsFor): J
   const halfWidth = of.judged === "2 SD" ? 2 : of.judged === "3 SD" ? 3 : 2.5;
   const limits = Array.from({ length: of.rows }, () => ({ low: -halfWidth, high: halfWidth }));
   return Array.from({ length: Math.ceil(lots / lotsPerGround) }, () => {
-    const kept = Array.from({ length: keptLots }, (_, i) => {
-      const drifted = of.judged.startsWith("drift") && i >= keptLots - 4;
+    const count = of.kept ?? keptLots;
+    const kept = Array.from({ length: count }, (_, i) => {
+      const drifted = of.judged.startsWith("drift") && i >= count - 4;
       return measuredLot(lotDrawn(of, drifted, chance), of, chance);
     });
     return Array.from({ length: lotsPerGround }, (): JudgedLot => {
       const truth =
-        of.judged === "flat"
+        of.judged === "flat" || of.judged === "from anywhere"
           ? Array.from({ length: of.rows }, () => 3 * halfWidth * (chance.even() - 0.5))
           : lotDrawn(of, true, chance);
       const own = measuredLot(truth, of, chance);
@@ -201,18 +223,20 @@ export function releaseBins(lots = lotsPerReleaseCase, cases = releaseCases): Sa
   });
 }
 
-const wordOf = ({ scatter, portions }: ReleaseCase) => (portions > 1 ? "two portions" : scatter);
+const wordOf = ({ scatter, portions, kept }: ReleaseCase) =>
+  portions > 1 ? "two portions" : kept === undefined ? scatter : `${scatter}, ${kept} kept lots`;
 
 /**
  * Flat lots: these runs within 3 points both ways in bins of 300 lots. Lots of the process: the process figure never over by more than
- * 1 point from 90 % on, 2 below. A drift of one SD: no figure over by more than 3 from 90 % on; of two: these runs by 4.
+ * 1 point from 90 % on, 2 below; of lots from anywhere, which it is not about, by 3 from 90 % on. A drift of one SD: no figure over by more than 3 from 90 % on; of two: these runs by 4.
  * Always with twice the standard error of so many lots.
  */
 export function releaseIsWithin(bin: SaidBin): boolean {
   const over = bin.said - bin.true;
   const byChance = 2 * Math.sqrt(Math.max(bin.true * (1 - bin.true), 1 / bin.lots / 4) / bin.lots);
   if (bin.judged === "flat") return bin.lots < 300 || Math.abs(over) <= 0.03 + byChance;
-  if (bin.judged.endsWith("drift of 1 SD")) return bin.from < 0.9 || over <= 0.03 + byChance;
+  if (bin.judged === "from anywhere" || bin.judged.endsWith("drift of 1 SD"))
+    return bin.from < 0.9 || over <= 0.03 + byChance;
   if (bin.judged === "drift of 2 SD")
     return bin.from < 0.9 || bin.figure === "process" || over <= 0.04 + byChance;
   if (bin.figure === "these runs") return true;

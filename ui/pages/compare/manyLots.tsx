@@ -1,7 +1,8 @@
 import { useEffect } from "preact/hooks";
-import { band, lot } from "#ui/data/selection.ts";
+import type { BlendAnswer } from "#model/answers/compare/blendAnswer.ts";
+import { band, lot, stage } from "#ui/data/selection.ts";
 import { Choice } from "#ui/parts/choice.tsx";
-import { unbroken } from "#ui/parts/format.ts";
+import { figures, unbroken } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
@@ -13,11 +14,17 @@ import {
   areTrialsOpen,
   blend,
   cutUm,
+  fetchMixable,
   inMix,
-  maxInMix,
   peers,
+  shareChoices,
+  sharesAre,
   sharpness,
   tick,
+  typedShare,
+  typedSum,
+  typeShare,
+  typeShares,
 } from "./manyLotsState.ts";
 
 /** The lot among the others: which are nearest, and what blending or air classification would give. */
@@ -32,6 +39,7 @@ export function ManyLots() {
 
 /** Worked out once one comes to it. */
 function Mixing() {
+  useEffect(() => void fetchMixable(), [lot.value, stage.value?.stage]);
   useEffect(() => {
     areTrialsOpen.value = true;
     return () => {
@@ -51,29 +59,77 @@ function Mixing() {
 
 function Blend() {
   const answer = blend.value;
+  const of = peers.value;
   return (
     <section aria-labelledby="blend">
-      <h3 id="blend">
-        Blend of two to {maxInMix} lots for the band {band.value?.name ?? ""}
-      </h3>
-      {peers.value.map((p) => (
-        <label key={p.id} class="field">
-          <input
-            type="checkbox"
-            checked={inMix.value.has(p.id)}
-            onChange={(event) => tick(p.id, event.currentTarget.checked)}
-          />{" "}
-          {p.name}
-        </label>
+      <h3 id="blend">Blend of two lots or more for the band {band.value?.name ?? ""}</h3>
+      {of.map((p) => (
+        <span key={p.id} class="field">
+          <label>
+            <input
+              type="checkbox"
+              checked={inMix.value.has(p.id)}
+              onChange={(event) => tick(p.id, event.currentTarget.checked)}
+            />{" "}
+            {p.name}
+            {p.state !== "open" && <span class="quiet"> ({p.state})</span>}
+          </label>
+          {sharesAre.value === "typed" && inMix.value.has(p.id) && (
+            <NumberField
+              label="share"
+              fullName={`share of ${p.name}`}
+              unit="%"
+              value={typedShare(p.id)}
+              min={0}
+              max={100}
+              mayBeEmpty
+              onChange={(v) => typeShare(p.id, v)}
+            />
+          )}
+        </span>
       ))}
+      <Choice
+        label="Shares"
+        value={sharesAre.value}
+        options={shareChoices}
+        say={(choice) => choice}
+        onChange={typeShares}
+      />
       <p class="lead" role="status" data-blend>
-        {answer === null ? "Select two to four lots." : unbroken(answer.sentence)}
+        {answer === null ? waitingWords() : unbroken(answer.sentence)}
       </p>
-      {answer !== null && (
-        <p class="quiet">Shares are by volume, which equals mass where the lots have the same density.</p>
-      )}
-      {answer !== null && <ProblemList problems={answer.problems} />}
+      {answer !== null && <BlendNotes {...answer} />}
     </section>
+  );
+}
+
+/** What is missing before a blend can be said. */
+function waitingWords(): string {
+  if (band.value === null) return "A blend is calculated for a band: give the lot one.";
+  if (peers.value.length < 2)
+    return "No other lot of this material and stage has powder left to blend it with.";
+  return sharesAre.value === "typed" && inMix.value.size >= 2
+    ? "Enter a share above 0."
+    : "Select two lots or more.";
+}
+
+function BlendNotes({ noShare, problems }: Pick<BlendAnswer, "noShare" | "problems">) {
+  return (
+    <>
+      {noShare.length > 0 && (
+        <ul data-no-share>
+          {noShare.map(({ name, why }) => (
+            <li key={name}>{unbroken(why)}</li>
+          ))}
+        </ul>
+      )}
+      <p class="quiet">
+        {typedSum.value !== null &&
+          `The shares typed add to ${figures(typedSum.value)} % and are taken in proportion. `}
+        Shares are by volume, which equals mass where the lots have the same density.
+      </p>
+      <ProblemList problems={problems} />
+    </>
   );
 }
 

@@ -1,7 +1,9 @@
 import { TrialTable } from "#ui/pages/equipment/trialTable.tsx";
 import { Grinding } from "./grinding.tsx";
 import { InBandMapWords } from "./inBandMapWords.tsx";
+import { outlierLot } from "./outlierLot.ts";
 import { PlanCost } from "./planCost.tsx";
+import { includeLot } from "./priors.ts";
 import { RefiringTable } from "./refiringTable.tsx";
 import { RegressionTable } from "./regressionTable.tsx";
 import { steadyMovedTrials } from "./wheel.ts";
@@ -10,6 +12,7 @@ import { steadyMovedTrials } from "./wheel.ts";
 export function PlanBelow() {
   return (
     <>
+      <OutlierLot />
       <InBandMapWords />
       <TrialTable fitted={steadyMovedTrials.value} />
       <PlanCost />
@@ -17,5 +20,17 @@ export function PlanBelow() {
       <RegressionTable />
       <RefiringTable />
     </>
+  );
+}
+
+/** Excluding a lot that re-firing changed differently tightens the prediction. */
+function OutlierLot() {
+  const { value: lot } = outlierLot;
+  return lot === null ? null : (
+    <p>
+      <button type="button" onClick={() => includeLot(lot.id, false)}>
+        Exclude {lot.name}, an outlier on re-firing
+      </button>
+    </p>
   );
 }

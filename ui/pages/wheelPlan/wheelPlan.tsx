@@ -10,10 +10,8 @@ import { NearSection } from "#ui/parts/nearSection.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { addStyles } from "#ui/parts/styles.ts";
 import { NumberRow } from "./numberRow.tsx";
-import { outlierLot } from "./outlierLot.ts";
 import { usePictureHeight } from "./pictureHeight.ts";
 import { PictureWords, PlanPictures } from "./planPictures.tsx";
-import { includeLot } from "./priors.ts";
 import { isPlanGrounded } from "./refiring.ts";
 import { belowPart, showProduct } from "./showProduct.ts";
 import { curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
@@ -112,7 +110,6 @@ function PlanGround() {
           {unbroken(answer.words.rests)}
         </p>
       )}
-      <OutlierLot />
       <ProblemList problems={curveProblems.value} />
       <HowFound
         of={[
@@ -142,18 +139,6 @@ function speedWords(): string {
   return at === null
     ? ""
     : `Tip speed of the wheel ${figures(at.tipSpeedMPerS)} m/s; radial gas speed at its rim ${figures(at.radialGasSpeedMPerS)} m/s.`;
-}
-
-/** Excluding a lot that re-firing changed differently tightens the prediction. */
-function OutlierLot() {
-  const { value: lot } = outlierLot;
-  return lot === null ? null : (
-    <p>
-      <button type="button" onClick={() => includeLot(lot.id, false)}>
-        Exclude {lot.name}, an outlier on re-firing
-      </button>
-    </p>
-  );
 }
 
 /** The answer, or why there is none: never the answer to what was entered before. */

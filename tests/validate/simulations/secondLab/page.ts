@@ -11,7 +11,7 @@ export function secondLab(part = 1): SaidAndTrue[] {
   return [
     ...runIntervals(of(300)),
     ...trendCalls(of(1000)),
-    ...releases(of(240)),
+    ...releases(of(600)),
     ...budgets(of(250)),
     ...millFigures(of(60)),
     ...betsAhead(of(500)),
