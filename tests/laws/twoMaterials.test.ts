@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { run } from "../../api/commands/run.ts";
@@ -129,6 +130,27 @@ const refused = (): never => {
   throw new Error("no verb here needs it");
 };
 
+const millText = readFileSync(new URL("../../distributions/samples/mill/mill.json", import.meta.url), "utf8");
+
+/** Three trials of a material on the one mill of the lab, each finer at a higher speed. */
+async function keepTrials(here: KeptHere, millId: number, about: About): Promise<void> {
+  const { materials } = await sent(here, "GET", "/api/materials");
+  const { id: materialId } = materials.find(({ name }: { name: string }) => name === about.name);
+  const trials = [4000, 5200, 6400].map((speedRpm, i) => ({
+    name: `${about.name} trial ${i}`,
+    materialId,
+    trial: {
+      speedRpm,
+      gasFlowM3PerH: null,
+      feedKgPerH: null,
+      d10Um: null,
+      d50Um: about.scale * (4 - 0.8 * i),
+      d90Um: null,
+    },
+  }));
+  await sent(here, "POST", `/api/mills/${millId}/trials`, { trials });
+}
+
 /** What the verbs that know a lot or a material say of them, over the same store; its entries have other numbers elsewhere. */
 async function commandLine(here: KeptHere, about: About, lots: ReadonlyMap<number, string>) {
   const files = new Map([
@@ -143,6 +165,7 @@ async function commandLine(here: KeptHere, about: About, lots: ReadonlyMap<numbe
     ["check", "runs.csv", "--band", "band.json", ...ofMaterial],
     ["surface", "runs.csv", ...ofMaterial],
     ["lots", "--material", about.name],
+    ["wheel", "--mill", "The mill", "--material", about.name, "--speed", "5000", "--target-d50", "1.2"],
   ]) {
     let out = "";
     const exit = await run([...line, "--json"], {
@@ -216,6 +239,8 @@ async function labWith(
       const name = `${about.name} ${i}`;
       names.set(await keepLot(here, about, { ...lot, parentId, name, bandId }), name);
     }
+  const mill = await sent(here, "POST", "/api/mills", { name: "The mill", mill: JSON.parse(millText) });
+  for (const { about } of kept) await keepTrials(here, mill.id, about);
   for (const { about } of kept)
     await sent(here, "POST", "/api/pairs", {
       stage: "re-fired",
