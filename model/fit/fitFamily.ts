@@ -202,7 +202,7 @@ function warningsOf(found: LeastSquares, aicc: number | null): string[] {
     );
   else if (found.status === "several floors")
     warnings.push(
-      "There are several floors: other parts, or one part alone, fit as well within the noise, so the curve is usable and its parts are not determined.",
+      "Several minima of the misfit are equally low: other parts, or one part alone, fit equally well within the noise. The curve can be used, but its parts are not determined.",
     );
   else if (found.status !== "converged")
     warnings.push(`The fit did not converge (${found.status}): its curve is usable, its parameters are not.`);

@@ -1,9 +1,7 @@
-import { cpSync, mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { rmSync } from "node:fs";
 import type { Browser, Page } from "playwright-core";
+import { copyOfBegun } from "../hard/begun.ts";
 import { startServer } from "../hard/server.ts";
-import { begunFolder } from "./begun.ts";
 import { launchBrowser } from "./browser.ts";
 
 /** One browser serves all files of a process; each page has a context of its own, and the browser ends with the process. */
@@ -11,8 +9,7 @@ let started: Promise<Browser> | undefined;
 
 /** The built server on a store with the demo as it begins, and a browser to look at it. */
 export async function serve() {
-  const folder = mkdtempSync(join(tmpdir(), "fineband-browser-"));
-  cpSync(await begunFolder(), folder, { recursive: true });
+  const folder = await copyOfBegun("browser");
   const server = await startServer(folder);
   const address = `${server.address}/`;
   started ??= launchBrowser();

@@ -1,7 +1,6 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { rmSync } from "node:fs";
 import { itemAt } from "#distributions/lists.ts";
+import { copyOfBegun } from "./begun.ts";
 import { post, startServer } from "./server.ts";
 
 interface Busy {
@@ -47,7 +46,7 @@ export async function healthWhileBusy(asked: {
   readonly classes: number;
   readonly forMs: number;
 }): Promise<Busy> {
-  const folder = mkdtempSync(join(tmpdir(), "fineband-busy-"));
+  const folder = await copyOfBegun("busy");
   const server = await startServer(folder);
   const leave = new AbortController();
   const atRest: number[] = [];

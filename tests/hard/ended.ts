@@ -1,6 +1,5 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { rmSync } from "node:fs";
+import { copyOfBegun } from "./begun.ts";
 import { get, post, spawnServer, startServer } from "./server.ts";
 
 /** What came of telling a server to end while it was asked to save. */
@@ -16,7 +15,7 @@ export interface Ended {
 
 /** @param writes  at once, just before the server is told to end */
 export async function endWhileWriting(writes: number): Promise<Ended> {
-  const folder = mkdtempSync(join(tmpdir(), "fineband-ended-"));
+  const folder = await copyOfBegun("ended");
   const server = spawnServer(folder);
   const code = new Promise<number | null>((resolve) => server.once("exit", resolve));
   const address = await new Promise<string>((resolve) => {

@@ -27,8 +27,15 @@ async function demoBegun(folder: string): Promise<void> {
 
 const sleep = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
 
-/** A first start that nobody disturbs: how long the demo takes, and what is there then. */
-async function undisturbed() {
+let found: ReturnType<typeof firstStart> | undefined;
+
+/** A first start that nobody disturbs, made once: how long the demo takes, and what is there then. */
+function undisturbed() {
+  found ??= firstStart();
+  return found;
+}
+
+async function firstStart() {
   const folder = newFolder();
   const starting = startServer(folder);
   await demoBegun(folder);

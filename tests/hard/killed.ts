@@ -1,7 +1,6 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { rmSync } from "node:fs";
 import type { SavedLot } from "../../api/records/records.ts";
+import { copyOfBegun } from "./begun.ts";
 import { get, post, startServer } from "./server.ts";
 
 const runs = 3;
@@ -18,7 +17,7 @@ const table = [
  * @returns       how many entries were acknowledged, how many of those are lost, how many are there by half
  */
 export async function killWhileWriting(kills: number) {
-  const folder = mkdtempSync(join(tmpdir(), "fineband-killed-"));
+  const folder = await copyOfBegun("killed");
   const acknowledged = new Set<string>();
   const lost = new Set<string>();
   let [half, faults] = [0, 0];

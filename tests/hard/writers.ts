@@ -1,6 +1,5 @@
-import { mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { rmSync } from "node:fs";
+import { copyOfBegun } from "./begun.ts";
 import { get, post, startServer } from "./server.ts";
 
 /**
@@ -11,7 +10,7 @@ import { get, post, startServer } from "./server.ts";
  * @returns        how many are there, how many numbers were given out twice, and every answer that was no "kept"
  */
 export async function writeAtOnce(writers: number, entries: number) {
-  const folder = mkdtempSync(join(tmpdir(), "fineband-writers-"));
+  const folder = await copyOfBegun("writers");
   try {
     const [first, second] = [await startServer(folder), await startServer(folder)];
     const refusals: string[] = [];

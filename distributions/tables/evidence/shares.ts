@@ -208,7 +208,7 @@ function placeOf({ row, column }: Cell): Pick<Cell, "row" | "column"> {
 function negativeProblem(cell: Cell): Problem {
   return problem(
     "refused",
-    `Row ${cell.row}, column ${cell.column}: a share cannot be negative. Look for a baseline that was taken off, and bring in the values before that.`,
+    `Row ${cell.row}, column ${cell.column}: a share cannot be negative. Check whether a baseline was subtracted, and import the values from before the subtraction.`,
     {
       row: cell.row,
       column: cell.column,

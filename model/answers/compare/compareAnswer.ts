@@ -100,7 +100,7 @@ function quantityProblems(a: readonly NamedMeasurement[], b: readonly NamedMeasu
   return [
     problem(
       "note",
-      `The measurements use different quantities (${listed(kinds)}), so their curves differ even for the same powder. Convert one side first.`,
+      `The measurements use different quantities (${listed(kinds)}), so their curves differ even for the same powder. Convert them to the same quantity first.`,
       {
         found: listed(kinds),
         expected: "one quantity",

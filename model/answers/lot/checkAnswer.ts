@@ -110,7 +110,7 @@ function withoutCopies(runs: readonly NamedMeasurement[] | null): {
     problems: [
       problem(
         "note",
-        `${found}, and a copy is no run: it says nothing about the run-to-run scatter. ${capital(counted(places.length, "run"))} ${places.length === 1 ? "was" : "were"} judged.`,
+        `${found}. A copy is not a measurement and says nothing about the run-to-run scatter. ${capital(counted(places.length, "run"))} ${places.length === 1 ? "was" : "were"} judged.`,
         { measurement: copies[0] ?? null, found, expected: "runs measured each by itself" },
       ),
     ],

@@ -61,7 +61,7 @@ function placeText(among: PredictedBet["amongPairs"], median: number): string | 
   const { factor, nearest } = among;
   const far = `${figures(factor)} times beyond the areas of the pairs`;
   if (among.place === "beyond")
-    return `The powder lies ${far}, where an offset or a power of the area may show: the interval covers both.`;
+    return `The powder lies ${far}, where the BET area may depend on the geometric area through an offset or a power: the interval covers both.`;
   return `Outside the BET calibration, ${far}: there is no interval and no chance. The ratio alone would predict ${figures(median)} m²/g; the nearest pair has ${figures(nearest.betM2PerG)} m²/g at a geometric area of ${figures(nearest.geometricM2PerG)} m²/g. A pair near this area would help.`;
 }
 

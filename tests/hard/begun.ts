@@ -1,18 +1,35 @@
 import { createHash } from "node:crypto";
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync } from "node:fs";
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+} from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { setTimeout } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
-import { startServer } from "../hard/server.ts";
+import { startServer } from "./server.ts";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 const cache = join(root, ".cache/begun");
+
+/** A folder of its own for a test that is not of the first start: the demo as it begins, nothing left to compute. */
+export async function copyOfBegun(called: string): Promise<string> {
+  const folder = mkdtempSync(join(tmpdir(), `fineband-${called}-`));
+  cpSync(await begunFolder(), folder, { recursive: true });
+  return folder;
+}
 
 /**
  * A folder in which the built server was started once: the demo, and what is computed of its lots. Made once for each
  * build, and copied for every file of tests.
  */
-export async function begunFolder(): Promise<string> {
+async function begunFolder(): Promise<string> {
   const folder = join(cache, checksumOf(["api/dist", "distributions/samples"]));
   if (existsSync(folder)) return folder;
   mkdirSync(cache, { recursive: true });
