@@ -107,6 +107,17 @@ export function driftPicture(
         "lots, in the order they were made",
       ),
     ],
+    readings: values.map((value, i) => {
+      const average = means[i]?.value;
+      return {
+        at: [x(i), y(value)],
+        name: named[i] ?? "",
+        values: [
+          { label, value },
+          ...(average === undefined ? [] : [{ label: `weighted mean of ${label}`, value: average }]),
+        ],
+      };
+    }),
   };
 }
 

@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { Estimate } from "#model/lot/leaveOneOut.ts";
 import { signedFigures } from "#model/words/wording.ts";
 import {
@@ -61,6 +62,8 @@ export function finesBars(
   const group = (frame.right - frame.left) / steps.length;
   const count = Math.max(...steps.map((s) => s.fines.length));
   const slot = (0.86 * group) / count;
+  const middleOf = (e: { readonly step: number; readonly i: number }) =>
+    frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);
   return {
     width,
     height,
@@ -70,7 +73,7 @@ export function finesBars(
         label: "points below size in µm",
       }),
       ...entries.flatMap((e): PictureMark[] => {
-        const middle = frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);
+        const middle = middleOf(e);
         const half = Math.min(0.3 * slot, 18);
         const { interval } = e.points;
         const grams = e.grams?.change.value ?? null;
@@ -99,6 +102,25 @@ export function finesBars(
         words([frame.left + group * (i + 0.5), frame.bottom + 34], `${s.from} → ${s.to}`),
       ),
     ],
+    readings: entries.map((e) => {
+      const of = itemAt(steps, e.step);
+      const grams = e.grams?.change.value ?? null;
+      const { interval } = e.points;
+      return {
+        at: [middleOf(e), y(e.value)],
+        name: `${of.from} → ${of.to}, below ${plainDecimal(e.belowUm)} µm`,
+        values: [
+          { label: "change, points", value: e.value },
+          ...(interval === null
+            ? []
+            : [
+                { label: "95 % from, points", value: interval.low },
+                { label: "95 % to, points", value: interval.high },
+              ]),
+          ...(grams === null ? [] : [{ label: "change, g", value: grams }]),
+        ],
+      };
+    }),
   };
 }
 

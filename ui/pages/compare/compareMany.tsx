@@ -10,7 +10,8 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { SizeWindow } from "#ui/parts/sizeWindow.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
-import { add, isFull, isWaiting, many, reference, removeCompared } from "./compareManyState.ts";
+import { add, isCompared, isFull, isWaiting, many, reference, removeCompared } from "./compareManyState.ts";
+import { SizesBeside } from "./sizesBeside.tsx";
 import { areRunsWanted, drawnRangeUm, maxNamed, named, thinCurves, thinRunsWords } from "./thinRuns.ts";
 
 /** Two to twenty lots or stages against the one selected: distance of each beside the repeatability of the reference. */
@@ -57,6 +58,15 @@ export function CompareMany() {
               The {maxNamed} nearest are labelled in the chart, the others are thin; the table lists all.
             </p>
           )}
+          <h3>Sizes side by side</h3>
+          <SizesBeside
+            of={[first, ...found.others.map(({ of }) => of)].map(({ name, of }) => ({
+              name,
+              measurements: of.measurements,
+            }))}
+            what="Powder"
+            name={`Sizes of ${first.name} and those compared with it`}
+          />
           <h3>Ratio by percentile</h3>
           <PictureFigure
             draw={(width) =>
@@ -109,7 +119,9 @@ function EveryRun({ stage }: { stage: string }) {
 function AddOne() {
   const [lotId, setLot] = useState<number | null>(null);
   const [wanted, setStage] = useState<string | null>(null);
-  const of = lots.value.find((l) => l.id === lotId) ?? lots.value[0];
+  // What is compared already need not be offered first.
+  const of =
+    lots.value.find((l) => l.id === lotId) ?? lots.value.find((l) => !isCompared(l.id)) ?? lots.value[0];
   const stages = of?.stages.map((s) => s.stage) ?? [];
   const stage = stages.find((s) => s === wanted) ?? stages.at(-1);
   if (of === undefined) return null;
