@@ -68,7 +68,8 @@ const world: World = {
     // Loaded only here: most verbs need no database.
     const { openSaved: openKept } = await import("./openSaved.ts");
     const { data: usualFolder, samples } = places;
-    return openKept({ environment: process.env, usualFolder, samples }, which);
+    const tell = (text: string) => process.stderr.write(`${text}\n`);
+    return openKept({ environment: process.env, usualFolder, samples, tell }, which);
   },
   async openAccounts() {
     const { Accounts } = await import("./access/accounts.ts");

@@ -1,5 +1,5 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
-import { join } from "node:path";
+import { join, relative } from "node:path";
 import { z } from "zod";
 import { instrumentFields } from "#api/records/instrument.ts";
 import { lotStates, parentFields } from "#api/records/lot.ts";
@@ -13,6 +13,8 @@ import { archiveOf, isArchive } from "./archive.ts";
 
 /** The demo's files by their paths, as a user would have them on disk. */
 export interface Samples {
+  /** All of them, in order. */
+  readonly paths: readonly string[];
   readonly text: (path: string) => string;
   /** The names in a folder, in order; none where there is no such folder. */
   readonly names: (path: string) => readonly string[];
@@ -21,7 +23,12 @@ export interface Samples {
 /** @param place  their folder, or an archive of it */
 export function samplesIn(place: string): Samples {
   if (isArchive(place)) return samplesOf(archiveOf(place));
+  const all = () => readdirSync(place, { recursive: true, withFileTypes: true });
   return {
+    get paths() {
+      const files = all().filter((one) => one.isFile() && !one.name.endsWith(".mjs"));
+      return files.map((one) => relative(place, join(one.parentPath, one.name)).replaceAll("\\", "/")).sort();
+    },
     text: (path) => readFileSync(join(place, path), "utf8"),
     names: (path) => (existsSync(join(place, path)) ? readdirSync(join(place, path)).sort() : []),
   };
@@ -29,6 +36,7 @@ export function samplesIn(place: string): Samples {
 
 function samplesOf(files: ReadonlyMap<string, Uint8Array>): Samples {
   return {
+    paths: [...files.keys()].sort(),
     text(path) {
       const file = files.get(path);
       if (file === undefined) throw new Error(`The demo has no file ${path}.`);

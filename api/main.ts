@@ -88,8 +88,10 @@ const app = makeLabsApp(labs, {
   hosts: [...hostsIn(process.env["FINEBAND_HOSTS"]), ...(isLoopback(host) ? [] : [host.toLowerCase()])],
 });
 const server = serve({ fetch: app.fetch, hostname: host, port }, (address) => {
-  const shown = host.includes(":") ? `[${host}]` : host;
-  console.log(`Fineband is at http://${shown}:${address.port}/`);
+  const isAnywhere = host === "0.0.0.0" || host === "::";
+  const shown = isAnywhere ? "127.0.0.1" : host.includes(":") ? `[${host}]` : host;
+  const others = isAnywhere ? " here, and for others at each name in FINEBAND_HOSTS" : "";
+  console.log(`Fineband is at http://${shown}:${address.port}/${others}`);
 });
 server.on("error", (fault: NodeJS.ErrnoException) => {
   stop(

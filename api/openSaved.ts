@@ -11,11 +11,13 @@ export interface LabPlaces {
   readonly environment: Readonly<Record<string, string | undefined>>;
   readonly usualFolder: string;
   readonly samples: string;
+  /** Hears what the person should know of the lab that was opened. */
+  readonly tell?: (said: string) => void;
 }
 
 /** The store a command works on. @throws UnusableInput  it cannot be opened, or there is no demo */
 export async function openSaved(
-  { environment, usualFolder, samples }: LabPlaces,
+  { environment, usualFolder, samples, tell = () => undefined }: LabPlaces,
   which: WhichLab = "shown",
 ): Promise<Store> {
   const whereabouts = whereaboutsOf(environment, usualFolder);
@@ -30,6 +32,10 @@ export async function openSaved(
     await labs.close();
     throw new UnusableInput(noDemo, "--demo", "a lab with a demo beside it");
   }
+  if (isDemo && which !== "demo")
+    tell(
+      "note: A lab of your own is not started yet, so this is of the demo. Restoring a backup, or the page, starts one.",
+    );
   return { ...(isDemo ? (labs.demo ?? labs.own) : labs.own), close: labs.close };
 }
 

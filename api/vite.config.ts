@@ -23,6 +23,8 @@ export default defineConfig({
     outDir: "dist",
     emptyOutDir: true,
     rolldownOptions: {
+      // How long each part of a build took is no warning.
+      checks: { pluginTimings: false },
       input: {
         main: fileURLToPath(new URL("main.ts", import.meta.url)),
         worker: fileURLToPath(new URL("worker.ts", import.meta.url)),
@@ -36,12 +38,12 @@ export default defineConfig({
           groups: [
             {
               name: "words",
-              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$|\/distributions\/families\/family\.ts$|\/model\/(factors\/individuals|release\/draws|fit\/fitPoints|mill\/gas\/gas|.*\/residuals)\.ts$/,
+              test: /\/model\/(words|numbers|lot|band)\/|\/distributions\/[^/]+\.ts$|\/distributions\/families\/family\.ts$|\/(airClassification|twofoldNumber|surface\/bet)\.ts$|\/model\/(factors\/individuals|release\/draws|fit\/fitPoints|mill\/gas\/gas|.*\/residuals)\.ts$/,
             },
             // Small parts that several verbs share stand together too: a package is of a hundred files at most.
             {
               name: "asked",
-              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing|shapes)|queries\/(requests|blends)|commands\/(comparing|nearest))\.ts$/,
+              test: /\/api\/(contract\/(severalAnswers|answerParts|nothing|shapes)|queries\/(requests|blends|groundedCheck)|commands\/writing)\.ts$|\/blendAnswer\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
@@ -51,12 +53,12 @@ export default defineConfig({
             },
             {
               name: "lab",
-              test: /\/model\/(answers\/report\/(reportLevels|labelText)|surface\/linkedPair|intake\/\w+)\.ts$|\/api\/(openSaved|queries\/bands|store\/(tableFiles|savedTables|entries\/(ground|calibration|stageOfLot)|ledger\/(entries|lotMarks|eventWriter|materials))|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(named|labTable|instruments)|store\/saved(Labels|Report|Instruments)|report\/labelsHtml)\.ts$/,
+              test: /\/model\/(answers\/report\/(reportLevels|labelText)|answers\/.*\/instrumentsAnswer|.*\/checkSeries|surface\/linkedPair|intake\/\w+)\.ts$|\/api\/(openSaved|queries\/bands|store\/(tableFiles|savedTables|entries\/(ground|calibration|stageOfLot)|ledger\/(entries|lotMarks|eventWriter|materials))|records\/(checksum|faults)|intake\/(filing|labTables)|commands\/(named|labTable|instruments)|store\/saved(Labels|Report|Instruments|Check)|report\/labelsHtml)\.ts$/,
               includeDependenciesRecursively: false,
             },
             {
               name: "milling",
-              test: /\/api\/queries\/(priors|stages)\.ts$|\/model\/(factors\/individuals|mill\/(cautions|gas\/gas|separation\/separation)|release\/draws|surface\/calibrationMetadata|intake\/curveMark|.*\/(circuitFile|family|refiringGrowth|residuals|refiredCurve|fitPoints|readHistory|read(Pairs|Trials|PressureTrials|Refiring|Checks|Columns)|priors))\.ts$/,
+              test: /\/(api\/queries\/(priors|stages)|tables\/reading\/(readColumns|knownColumns))\.ts$|\/model\/(factors\/individuals|mill\/(cautions|gas\/gas|separation\/separation)|release\/draws|surface\/calibrationMetadata|intake\/curveMark|.*\/(circuitFile|family|refiringGrowth|residuals|refiredCurve|fitPoints|readHistory|read(Pairs|Trials|PressureTrials|Refiring|Checks|Columns)|priors))\.ts$/,
               includeDependenciesRecursively: false,
             },
           ],

@@ -104,6 +104,8 @@ export default defineConfig({
     cssCodeSplit: false,
     // What the first view needs travels in two files, and the fields of the other views in one: many small ones compress worse.
     rolldownOptions: {
+      // How long each part of a build took is no warning.
+      checks: { pluginTimings: false },
       output: {
         codeSplitting: {
           includeDependenciesRecursively: false,

@@ -1,10 +1,9 @@
 import { type Given, readingFlags, textOption } from "#api/contract/options.ts";
 import { flagsOf } from "#api/contract/verbs.ts";
 import { UnusableInput } from "#api/faults.ts";
-import { type AskedGround, askGroundedCheck } from "#api/queries/groundedCheck.ts";
+import { askGroundedCheck } from "#api/queries/groundedCheck.ts";
 import { askCheck, uncheckedFor } from "#api/queries/powder.ts";
-import { runsOf } from "#api/store/entries/calibration.ts";
-import type { SavedGround } from "#api/store/entries/ground.ts";
+import { askedGround, savedCheck } from "#api/store/savedCheck.ts";
 import type { Band } from "#model/band/band.ts";
 import { readBand } from "#model/band/bandFile.ts";
 import { limitWords, statisticText } from "#model/band/limits.ts";
@@ -43,7 +42,7 @@ export const check: Command = {
           [...files, material ?? ""].join(", "),
           "--lot NAME",
         );
-      return withStore({ world, given }, (store) => savedCheck(store, lot, given, world));
+      return withStore({ world, given }, (store) => namedCheck(store, lot, given, world));
     }
     const path = bandPath(given);
     const asked = readFiles(files, given, world);
@@ -81,44 +80,22 @@ function bandPath(given: Given): string {
   return path;
 }
 
-/** The verdict on a saved lot, from all that is saved of it and of its material. */
-async function savedCheck(store: Store, name: string, given: Given, world: World): Promise<CommandOutcome> {
+/** The verdict on a saved lot by its name. */
+async function namedCheck(store: Store, name: string, given: Given, world: World): Promise<CommandOutcome> {
   const { id, material: called } = await lotNamed(store, name);
   const word = textOption(given, "stage");
   const material = called === "" ? null : await materialCalled(store, called);
-  const kept = await store.onSheet(id, word === undefined ? null : stageCalled(material, word));
-  if (kept === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
-  const counted = kept.measurements.filter((m) => m.exclusionReason === null);
-  const { stage } = kept;
-  const runs = counted.filter((m) => m.stage === stage);
-  if (stage === null || runs.length === 0)
-    throw new UnusableInput(
-      `${name} has no runs${word === undefined ? "" : ` of ${word} powder`} that count. Bring in their table first.`,
-      word ?? "no runs",
-      "a stage with runs that count",
-    );
-  const band = givenBand(given, world) ?? kept.band;
-  if (band === null)
-    throw new UnusableInput(
-      `No band applies to ${name}. Give one: --band BAND.json.`,
-      "no band",
-      "--band BAND.json",
-    );
-  const measurements = runs.map(({ portion, ...run }) => ({
-    ...run,
-    ...(portion === undefined ? {} : { portion: portion.name }),
-  }));
-  const ground = await store.ground(id, { stage });
-  if (ground === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
-  // What is given here comes before the checks kept of the instrument.
   const read = givenChecks(given, world);
-  const checks = textOption(given, "checks") === undefined ? kept.checks : read.checks;
-  const asked = { measurements, problems: read.problems };
-  const beside = askedGround(ground, checks);
-  const answer = askGroundedCheck(asked, band, withStage(given, stage, stage), beside);
-  const outcome = outcomeOf(answer);
-  const body = { lot: name, stage, material: called, band: band.name, ...outcome.body };
-  return { ...outcome, body };
+  const { lot: _, material: __, ...rest } = given;
+  const answer = await savedCheck(store, id, {
+    stage: word === undefined ? null : stageCalled(material, word),
+    band: givenBand(given, world),
+    checks: textOption(given, "checks") === undefined ? null : read.checks,
+    given: rest,
+    problems: read.problems,
+  });
+  if (answer === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
+  return outcomeOf(answer);
 }
 
 function givenChecks(given: Given, world: World): ReturnType<typeof readChecks> {
@@ -132,13 +109,6 @@ function givenBand(given: Given, world: World): Band | null {
   const { band, problems } = readBand(textOf(path, world), path);
   if (band === null) throw new UnusableInput(problems.map((p) => p.message).join(" "), path, "BAND.json");
   return band;
-}
-
-function askedGround(
-  { lots, sentence, stage }: SavedGround,
-  checks: NonNullable<AskedGround["checks"]>,
-): AskedGround {
-  return { sentence, checks, kept: lots.toReversed().map((lot) => runsOf(lot, stage)) };
 }
 
 /** What was asked, with the stage by the word that the question knows. */

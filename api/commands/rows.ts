@@ -41,10 +41,8 @@ export async function printRows(
       "FILE",
     );
   const out = gathered(world.print);
-  const print =
-    form === "csv"
-      ? csvPrinter({ ...world, print: out.print })
-      : (row: RowValues) => out.print(`${onWire(JSON.stringify(row))}\n`);
+  const { print, headed } =
+    form === "csv" ? csvPrinter({ ...world, print: out.print }) : jsonPrinter(out.print);
   const entered = new Set<string>();
   let isWhole = true;
   let isNo = false;
@@ -74,12 +72,15 @@ export async function printRows(
       isNo ||= isRefused;
       if (row !== null) print(row);
       lines++;
-      if (lines % linesBetween === 0 && (await world.isStopped())) {
+      if (lines % linesBetween !== 0) continue;
+      headed();
+      if (await world.isStopped()) {
         out.flush();
         world.complain(`Stopped: ${lines} lines of ${path} and ${done} of ${paths.length} files are done.\n`);
         return 2;
       }
     }
+    headed();
     out.flush();
   }
   if (!isWhole) return 2;
@@ -109,24 +110,44 @@ function progressText({ done, files, begunMs }: Progress, nowMs: number): string
   return `${done} of ${files} files done, ${rate.toFixed(1)} a second, about ${Math.ceil((files - done) / rate)} s left.`;
 }
 
-/** Lines of a table whose heading is the first row's names; "percentilesUm.50" stands in a group. */
-function csvPrinter(world: World): (row: RowValues) => void {
+interface RowPrinter {
+  readonly print: (row: RowValues) => void;
+  /** No row that may give the heading another name comes before this is called. */
+  readonly headed: () => void;
+}
+
+function jsonPrinter(print: World["print"]): RowPrinter {
+  return { print: (row) => print(`${onWire(JSON.stringify(row))}\n`), headed: () => undefined };
+}
+
+/** Lines of a table; "percentilesUm.50" stands in a group. Its heading has every name of the first lines, which wait for it. */
+function csvPrinter(world: World): RowPrinter {
   let heading: readonly string[] | null = null;
+  let waiting: ReadonlyMap<string, string>[] = [];
   let isTold = false;
-  return (row) => {
-    const cells = new Map(flat(row, ""));
-    if (heading === null) {
-      heading = [...cells.keys()];
-      world.print(`${heading.map(quoted).join(",")}\n`);
-    }
-    const known = heading;
+  const line = (cells: ReadonlyMap<string, string>, known: readonly string[]) => {
     if (!isTold && [...cells.keys()].some((name) => !known.includes(name))) {
       isTold = true;
       world.complain(
-        "note: Some lines have values that the first has not, which the table leaves out: --rows ndjson has them all.\n",
+        "note: Some lines have values that the first have not, which the table leaves out: --rows ndjson has them all.\n",
       );
     }
     world.print(`${known.map((name) => quoted(cells.get(name) ?? "")).join(",")}\n`);
+  };
+  return {
+    print(row) {
+      const cells = new Map(flat(row, ""));
+      if (heading === null) waiting.push(cells);
+      else line(cells, heading);
+    },
+    headed() {
+      if (heading !== null || waiting.length === 0) return;
+      const known = [...new Set(waiting.flatMap((cells) => [...cells.keys()]))];
+      heading = known;
+      world.print(`${known.map(quoted).join(",")}\n`);
+      for (const cells of waiting) line(cells, known);
+      waiting = [];
+    },
   };
 }
 

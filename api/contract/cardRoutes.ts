@@ -15,7 +15,9 @@ import { resultFields } from "#api/records/result.ts";
 import { signatureStates } from "#api/records/signature.ts";
 import { settingFields, stageFields } from "#api/records/stageRecord.ts";
 import { reportLevels } from "#model/answers/report/reportLevels.ts";
+import { decisionRules } from "#model/band/band.ts";
 import { changeRoute, removeRoute, saved } from "./entryRoutes.ts";
+import { savedCheckAnswer } from "./lotAnswers.ts";
 import {
   bodyOf,
   changeHeaders,
@@ -25,6 +27,7 @@ import {
   json,
   numbered,
   refused,
+  wholeNumber,
 } from "./shapes.ts";
 
 const oneLine = z.string().trim().min(1);
@@ -181,6 +184,29 @@ export const showReleasedReport = createRoute({
   summary: "The sheet as it was frozen, byte for byte, whatever version made it",
   request: { params: idParameter },
   responses: { 200: { description: "The sheet", content: page }, ...refused(404) },
+});
+const coefficient = z.coerce.number().nonnegative().optional();
+export const checkLot = createRoute({
+  method: "get",
+  path: "/api/lots/{id}/check",
+  operationId: "checkLot",
+  summary: "The verdict on a stage of a saved lot, from all that is saved of it and of its material",
+  request: {
+    params: idParameter,
+    query: z.object({
+      stage: stageWord
+        .optional()
+        .openapi({ description: "Left out, the band's where the lot has runs of it, else the furthest" }),
+      bandId: wholeNumber
+        .optional()
+        .openapi({ type: "integer", description: "A saved band instead of the one that applies" }),
+      rule: z.enum(decisionRules).optional(),
+      samplingCv: coefficient.openapi({ description: "Of sampling, in %" }),
+      opticalCv: coefficient.openapi({ description: "Of the optical model, in %" }),
+      densityCv: coefficient.openapi({ description: "Of the density, in %" }),
+    }),
+  },
+  responses: { 200: json("The verdict", savedCheckAnswer), ...refused(404, 422) },
 });
 export const showLabels = createRoute({
   method: "get",

@@ -34,7 +34,7 @@ export function changeRoute<P extends string, S extends z.ZodType>(
     method: "put",
     path: `${at.path}/{id}` as const,
     operationId: `change${at.called}`,
-    summary: `Change a ${at.kind}`,
+    summary: `Change ${oneOf(at.called)}`,
     request: { params: idParameter, headers: changeHeaders, ...bodyOf(body, example) },
     responses: { 200: json("Changed", numbered), ...refused(404, 412, 413, 422) },
   });
@@ -50,10 +50,16 @@ export function removeRoute<P extends string>(at: {
     method: "delete",
     path: `${at.path}/{id}` as const,
     operationId: `delete${at.called}`,
-    summary: `Delete a ${at.kind} and what belongs to it; undo brings it back`,
+    summary: `Delete ${oneOf(at.called)} and what belongs to it; undo brings it back`,
     request: { params: idParameter, headers: changeHeaders },
     responses: { 204: { description: "Deleted" }, ...refused(404, 412) },
   });
+}
+
+/** "PressureMill" as a sentence has it: a pressure mill. */
+function oneOf(called: string): string {
+  const words = called.replace(/(?<=[a-z])[A-Z]/g, (letter) => ` ${letter}`).toLowerCase();
+  return `${/^[aeiou]/.test(words) ? "an" : "a"} ${words}`;
 }
 
 /** An entry with its number and version. */

@@ -1,5 +1,5 @@
 import { z } from "@hono/zod-openapi";
-import { listOf } from "#api/records/fields.ts";
+import { listOf, stageField } from "#api/records/fields.ts";
 import { decisionRules } from "#model/band/band.ts";
 import {
   limitAtSize,
@@ -105,6 +105,15 @@ export const checkAnswer = z.object({
     .nullable(),
   sentence: text,
   problems,
+});
+
+/** The same of a saved lot: which, at which stage, by which band, and what it rests on. */
+export const savedCheckAnswer = checkAnswer.extend({
+  lot: text,
+  stage: stageField,
+  material: text,
+  band: text,
+  ground: text.openapi({ description: "The lots that the chance rests on beside its own runs" }),
 });
 
 const bySize = listOf(z.object({ fromUm: number, toUm: number, share: number }));

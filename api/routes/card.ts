@@ -5,6 +5,7 @@ import { idsIn } from "#api/contract/shapes.ts";
 import { UnusableInput } from "#api/faults.ts";
 import { withoutUndefined } from "#api/records/withoutUndefined.ts";
 import { idOf } from "#api/store/ledger/ledger.ts";
+import { savedCheck } from "#api/store/savedCheck.ts";
 import { savedLabels } from "#api/store/savedLabels.ts";
 import { atMostSheets, madeIn, savedReport, savedReports } from "#api/store/savedReport.ts";
 import type { Store } from "../store/store.ts";
@@ -50,6 +51,23 @@ export function cardRoutes(app: OpenAPIHono, store: Store): void {
     const found = await store.releaseRecord(id);
     if (found === null) throw new HTTPException(404, { message: `There is no release record ${id}.` });
     return c.json(found, 200);
+  });
+  app.openapi(contract.checkLot, async (c) => {
+    const { id } = c.req.valid("param");
+    const { stage = null, bandId, rule, samplingCv, opticalCv, densityCv } = c.req.valid("query");
+    const bands = bandId === undefined ? [] : (await store.entries("band")).entries;
+    const band = bands.find((one) => one.id === bandId) ?? null;
+    if (bandId !== undefined && band === null)
+      throw new HTTPException(422, { message: `There is no band ${bandId}.` });
+    const given = withoutUndefined({
+      rule,
+      "sampling-cv": samplingCv?.toString(),
+      "optical-cv": opticalCv?.toString(),
+      "density-cv": densityCv?.toString(),
+    });
+    const answer = await savedCheck(store, id, { stage, band, checks: null, given, problems: [] });
+    if (answer === null) throw new HTTPException(404, { message: `There is no lot ${id}.` });
+    return c.json(answer, 200);
   });
   app.openapi(contract.showLabels, async (c) => {
     const { ids, stage } = c.req.valid("query");

@@ -10,6 +10,7 @@ const operation = z.object({
   operationId: z.string(),
   summary: z.string().default(""),
   description: z.string().default(""),
+  tags: z.array(z.string()),
   parameters: z
     .array(
       z.object({
@@ -27,6 +28,7 @@ const operation = z.object({
 const document = z.object({
   info: z.object({ title: z.string(), version: z.string(), description: z.string() }),
   paths: z.record(z.string(), z.record(z.string(), operation)),
+  tags: z.array(z.object({ name: z.string() })),
   components: z.object({ schemas: z.record(z.string(), z.unknown()) }),
 });
 type Operation = z.output<typeof operation>;
@@ -44,10 +46,14 @@ export function docsPage(app: OpenAPIHono, documentText: () => string): void {
 }
 
 async function pageOf(text: string): Promise<string> {
-  const { info, paths, components } = document.parse(JSON.parse(text));
+  const { info, paths, tags, components } = document.parse(JSON.parse(text));
   const listed = Object.entries(paths).flatMap(([path, methods]) =>
     Object.entries(methods).map(([method, one]) => ({ path, method: method.toUpperCase(), one })),
   );
+  const parts = tags.map(({ name }) => ({
+    name,
+    operations: listed.filter(({ one }) => one.tags.includes(name)),
+  }));
   return `${await html`<!doctype html>
     <html lang="en">
       <head>
@@ -61,17 +67,23 @@ async function pageOf(text: string): Promise<string> {
           <h1>${info.title} ${info.version}: API</h1>
           <p>${info.description}. The same for programs: <code>/api/openapi.json</code>.</p>
           <nav aria-label="Operations">
-            <table>
-              ${listed.map(
-                ({ method, path, one }) => html`<tr>
-                  <td>${method}</td>
-                  <td><a href="#${one.operationId}">${path}</a></td>
-                  <td>${one.summary}</td>
-                </tr>`,
-              )}
-            </table>
+            ${parts.map(
+              ({ name, operations }) => html`<h2>${name}</h2>
+                <table>
+                  ${operations.map(
+                    ({ method, path, one }) => html`<tr>
+                      <td>${method}</td>
+                      <td><a href="#${one.operationId}">${path}</a></td>
+                      <td>${one.summary}</td>
+                    </tr>`,
+                  )}
+                </table>`,
+            )}
           </nav>
-          ${listed.map(({ method, path, one }) => section(`${method} ${path}`, one))}
+          ${parts.map(
+            ({ name, operations }) => html`<h2>${name}</h2>
+              ${operations.map(({ method, path, one }) => section(`${method} ${path}`, one))}`,
+          )}
           <h2 id="shapes">Shapes</h2>
           ${Object.entries(components.schemas).map(
             ([name, schema]) => html`<details id="shape-${name}">
@@ -87,7 +99,7 @@ async function pageOf(text: string): Promise<string> {
 function section(title: string, one: Operation) {
   const [type, body] = Object.entries(one.requestBody?.content ?? {})[0] ?? [];
   return html`<section>
-    <h2 id="${one.operationId}">${title}</h2>
+    <h3 id="${one.operationId}">${title}</h3>
     <p>${one.summary}. ${one.description}</p>
     ${
       one.parameters.length === 0
@@ -127,4 +139,4 @@ function answerPart(status: string, { description, content: forms }: Operation["
 }
 
 const style =
-  "body{font:15px/1.5 system-ui,sans-serif;margin:0;color:#1c2024;background:#fff}main{max-width:60rem;margin:0 auto;padding:1.5rem}h2{font-size:1.1rem;margin-top:2.5rem;border-top:1px solid #c8ccd0;padding-top:1rem}table{border-collapse:collapse}td{padding:.15rem .8rem .15rem 0;vertical-align:top}pre{background:#f3f4f5;padding:.6rem;overflow:auto;max-height:30rem}a{color:#0b57a4}@media (prefers-color-scheme:dark){body{color:#e6e8ea;background:#16191c}pre{background:#22262a}a{color:#8ec1ff}}";
+  "body{font:15px/1.5 system-ui,sans-serif;margin:0;color:#1c2024;background:#fff}main{max-width:60rem;margin:0 auto;padding:1.5rem}h2{font-size:1.25rem;margin-top:2.5rem;border-top:1px solid #c8ccd0;padding-top:1rem}nav h2{font-size:1rem;margin:1.2rem 0 .3rem;border:0;padding:0}h3{font-size:1.05rem;margin-top:2rem}table{border-collapse:collapse}td{padding:.15rem .8rem .15rem 0;vertical-align:top}pre{background:#f3f4f5;padding:.6rem;overflow:auto;max-height:30rem}a{color:#0b57a4}@media (prefers-color-scheme:dark){body{color:#e6e8ea;background:#16191c}pre{background:#22262a}a{color:#8ec1ff}}";

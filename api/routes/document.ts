@@ -4,6 +4,7 @@ import { version } from "#api/version.ts";
 import { zip } from "#distributions/lists.ts";
 import { onWire, wireWord } from "#model/words/wireWords.ts";
 import { operationsOf } from "./operations.ts";
+import { tagOf, tags } from "./tags.ts";
 
 /** The API's document as JSON, with the words of the wire. */
 export function documentOf(app: OpenAPIHono): string {
@@ -15,9 +16,15 @@ export function documentOf(app: OpenAPIHono): string {
         version,
         description: "Particle-size distribution and milling outcome modeller",
       },
+      tags: tags.map((name) => ({ name })),
     }),
   );
   withListForms(document, app);
+  for (const { method, path } of operationsOf(app)) {
+    const operation = ["paths", path, method.toLowerCase()].reduce(inside, document);
+    if (typeof operation === "object" && operation !== null)
+      Object.assign(operation, { tags: [tagOf(path)] });
+  }
   return onWire(JSON.stringify(document, (key, value) => repaired(key, value)));
 }
 

@@ -26,6 +26,8 @@ def ask(address, question, body):
 
 
 if __name__ == "__main__":
+    if len(sys.argv) < 3:
+        sys.exit(__doc__)
     table, band = sys.argv[1:]
     command = shlex.split(os.environ.get("FINEBAND", "fineband"))
     with tempfile.TemporaryDirectory() as folder:

@@ -5,6 +5,7 @@
 # Needs R 4 and nothing beside it. FINEBAND says how the command is called, "fineband" when it is not set.
 
 given <- commandArgs(trailingOnly = TRUE)
+if (length(given) < 2) stop("Call it so: Rscript sizes.R FOLDER DENSITY [PICTURE.svg]", call. = FALSE)
 folder <- given[1]
 density <- given[2]
 out <- if (length(given) > 2) given[3] else "d50.svg"

@@ -49,6 +49,8 @@ def picture(d50s_um, width=680, height=300):
 
 
 if __name__ == "__main__":
+    if len(sys.argv) < 3:
+        sys.exit(__doc__)
     folder, density, *out = sys.argv[1:]
     d50s_um = [float(row["percentilesUm.50"]) for row in sizes(folder, density)]
     if not d50s_um:

@@ -1,5 +1,6 @@
 import { curveOf } from "#distributions/curve.ts";
-import type { Family, FamilyName } from "#distributions/families/family.ts";
+import { DomainError } from "#distributions/domainError.ts";
+import { type Family, type FamilyName, familyNames } from "#distributions/families/family.ts";
 import type { FittedCurve } from "#distributions/families/fittedCurve.ts";
 import { gatesGaudinSchuhmann } from "#distributions/families/gatesGaudinSchuhmann.ts";
 import { logLogistic } from "#distributions/families/logLogistic.ts";
@@ -79,6 +80,7 @@ interface Solved {
  * Unweighted least squares of Q at the edges, in the measurement's own quantity.
  *
  * @returns null where too few edges or no spread of sizes leave nothing to fit
+ * @throws  DomainError  there is no such family
  * Source: ISO 9276-3; docs/science.md.
  */
 export function fitFamily(
@@ -109,6 +111,8 @@ function solvedFor(
   family: FamilyName,
   { points: set = "edges", components = 2, noisePoints = noiseOfOneRunPoints }: FitOptions,
 ): Solved | null {
+  if (!familyNames.includes(family))
+    throw new DomainError("family", `must be one of ${familyNames.join(", ")}`, family);
   const curve = curveOf(one.distribution);
   const points = fitPoints(one.distribution, set, curve);
   if (points.sizesUm.length < minEdges(family, components)) return null;

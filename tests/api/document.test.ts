@@ -5,6 +5,7 @@ import { type KeptHere, keepHere } from "./saved.ts";
 
 interface Operation {
   readonly operationId?: string;
+  readonly tags?: readonly string[];
   readonly requestBody?: { readonly content: Record<string, { readonly example?: unknown }> };
   readonly responses: Record<string, { readonly content?: Record<string, { readonly schema?: object }> }>;
 }
@@ -28,6 +29,13 @@ describe("the API's document", () => {
     expect(names).not.toContain(undefined);
     expect(new Set(names).size).toBe(names.length);
     expect(names.length).toBeGreaterThan(60);
+  });
+  test("puts every operation in one part of those that it names, and the page to read does too", async () => {
+    const named: readonly string[] = JSON.parse(text).tags.map(({ name }: { name: string }) => name);
+    for (const [at, { tags = [] }] of operations)
+      expect([at, tags.length, named.includes(tags[0] ?? "")]).toEqual([at, 1, true]);
+    const page = await (await here.ask("GET", "/api/docs")).text();
+    for (const name of named) expect(page.split(`<h2>${name}</h2>`).length, name).toBe(3);
   });
   test("says what every operation answers, and refuses with problem details", () => {
     for (const [at, { responses }] of operations) {
@@ -56,13 +64,24 @@ describe("the API's document", () => {
     const page = await answer.text();
     for (const [at, { operationId }] of operations) {
       const [method = "", path = ""] = at.split(" ");
-      expect(page, at).toContain(`<h2 id="${operationId}">${method.toUpperCase()} ${path}</h2>`);
+      expect(page, at).toContain(`<h3 id="${operationId}">${method.toUpperCase()} ${path}</h3>`);
     }
     expect(page).not.toContain("<script");
     expect(page).not.toMatch(/ style=| on[a-z]+=|undefined|\[object/);
     const policy = answer.headers.get("content-security-policy") ?? "";
     expect(policy).toContain("default-src 'none'; style-src 'sha256-");
     expect(policy).not.toContain("unsafe");
+  });
+  test("every example of HTTP in docs/commands.md is answered as the page says", async () => {
+    const page = readFileSync("docs/commands.md", "utf8");
+    const examples = [...page.matchAll(/^curl .*?(?:-H '([^:]+): ([^']+)' )?'http:\/\/[^/]+(\/[^']+)'$/gm)];
+    expect(examples.length).toBe(page.split("\ncurl ").length - 1);
+    for (const [line, name = "accept", value = "*/*", path = ""] of examples) {
+      const answer = await here.ask("GET", path, undefined, { [name]: value });
+      expect(answer.status, line).toBe(200);
+      if (name === "Accept") expect(answer.headers.get("content-type"), line).toContain(value);
+      await answer.body?.cancel();
+    }
   });
   test("every question's example is answered", async () => {
     const questions = operations.filter(([at]) => /^post \/api\/[a-z]+$/.test(at));

@@ -138,8 +138,12 @@ describe("two labs at one server", () => {
 });
 
 describe("two labs for the command line", () => {
+  const told: string[] = [];
   const at = (which?: "demo" | "own") =>
-    openSaved({ environment: { FINEBAND_DATA: folder }, usualFolder: "", samples }, which);
+    openSaved(
+      { environment: { FINEBAND_DATA: folder }, usualFolder: "", samples, tell: (text) => told.push(text) },
+      which,
+    );
   const total = async (which?: "demo" | "own") => {
     const store = await at(which);
     const { total: count } = await store.lots({ limit: 1 });
@@ -151,11 +155,14 @@ describe("two labs for the command line", () => {
     begin();
     const demo = await total();
     expect(demo).toBe(37);
+    // Nobody takes the demo's answer, or a backup of it, for their own lab's.
+    expect(told).toEqual([expect.stringMatching(/not started yet, so this is of the demo/)]);
     expect(await total("own")).toBe(0);
     const { labs } = await start();
     await labs.start();
     expect(await total()).toBe(0);
     expect(await total("demo")).toBe(demo);
+    expect(told).toHaveLength(1);
   });
 
   test("where there is no demo, asking for it is refused with what would help", async () => {

@@ -125,6 +125,8 @@ describe("bringing in a table, in a real browser", () => {
     await page.getByRole("button", { name: /^Leave out: 1 measurement, D50 .* \(column 3\)$/ }).click();
     await page.getByText("One measurement is read").waitFor();
     await page.getByText("left out: as you said").waitFor();
+    // No name says of which stage it is: what is taken for it says so.
+    await page.getByText("(assumed: nothing names the stage)").waitFor();
     await page.getByRole("img", { name: /^Undersize of a volume % from/ }).waitFor();
     await page.getByRole("button", { name: "Read them as found again" }).click();
     await page.getByText("2 measurements are read").waitFor();

@@ -50,3 +50,10 @@ test("what the one entry gives is what the page names, and no more", () => {
   );
   for (const name of Object.keys(fineband)) expect(named, name).toContain(name);
 });
+
+test("a program that is not checked by types is told of a family that there is none of", () => {
+  const asked = `import { fit, readTable } from "fineband";
+    const { measurements } = readTable(readFileSync("lots/garnet-07/re-fired.csv"), "re-fired.csv", {});
+    fit(measurements, { families: ["gaussian"] });`;
+  expect(() => printed(asked)).toThrow(/^family must be one of log-normal, .*, got gaussian$/);
+});

@@ -1,7 +1,7 @@
 import { spawnSync } from "node:child_process";
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { basename, join } from "node:path";
+import { basename, join, posix } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gzipSync } from "node:zlib";
 import { build } from "vite";
@@ -33,9 +33,28 @@ test("what would be packed are the program, its documents and nothing of the tes
   expect(
     paths.filter((path) => !/^(api\/(bin\.cjs|dist\/)|dist\/|docs\/|README\.md|package\.json)/.test(path)),
   ).toEqual([]);
-  expect(paths.filter((path) => /test|\.tsx?$/.test(path.replace(/\.d\.ts$/, "")))).toEqual([]);
+  // The guide's client is to be read and copied.
+  expect(paths.filter((path) => /test|\.tsx?$/.test(path.replace(/\.d\.ts$/, "")))).toEqual([
+    "docs/guide/client.ts",
+  ]);
+  expect(deadLinks(paths)).toEqual([]);
   expect(paths.length).toBeLessThanOrEqual(100);
 }, 60_000);
+
+/** Links of the packed documents that lead to no packed file, as "page: link". */
+function deadLinks(paths: readonly string[]): string[] {
+  return paths
+    .filter((path) => path.endsWith(".md"))
+    .flatMap((path) => {
+      const links = [...readFileSync(join(root, path), "utf8").matchAll(/\]\(([^)#\s]+)/g)].map(
+        ([, to = ""]) => to,
+      );
+      const local = links.filter((to) => !/^https?:/.test(to));
+      return local
+        .filter((to) => !paths.includes(posix.normalize(posix.join(posix.dirname(path), to))))
+        .map((to) => `${path}: ${to}`);
+    });
+}
 
 describe.runIf(isWhole)("the package, installed in a clean folder with blanks in its name", () => {
   const folder = mkdtempSync(join(tmpdir(), "fineband from a package "));

@@ -117,6 +117,7 @@ describe("every example of docs/commands.md", () => {
       "lab-table",
       "watch",
       "serve",
+      "samples",
       "where",
     ]));
   const howTo = [
@@ -126,6 +127,8 @@ describe("every example of docs/commands.md", () => {
     const { exit, out } = await fineband(words(example));
     expect(exit).toBe(0);
     expect(out.length).toBeGreaterThan(20);
+    // What an example wrote is not written over.
+    for (const name of [...folders.keys()]) if (name.startsWith("demo-files")) folders.delete(name);
     const json = await fineband([...words(example).filter((w) => w !== "--json"), "--json"]);
     expect(json.out.trim().split("\n").length).toBe(1);
     const { problems } = JSON.parse(json.out);
@@ -350,6 +353,18 @@ test("bash completes verbs, and options of a verb", async () => {
   };
   expect(complete("fineband desc")).toBe("describe");
   expect(complete("fineband check --sam")).toBe("--sampling-cv");
+});
+
+test("samples writes the demo's files, on which the examples run, and nothing over what is there", async () => {
+  expect((await fineband(["samples", "written"])).out).toMatch(
+    /^\d+ files of the demo are written into written\./,
+  );
+  expect(folders.get("written/lots/garnet-07")?.get("milled.csv")).toBe(
+    readFileSync(join(samples, "lots/garnet-07/milled.csv"), "utf8"),
+  );
+  expect(folders.get("written")?.has("pairs.csv")).toBe(true);
+  folders.set("there", new Map());
+  expect((await fineband(["samples", "there"])).err).toMatch(/there already, and nothing is written over/);
 });
 
 test("serve lays what is said over the environment, and where hides the address of a database", async () => {

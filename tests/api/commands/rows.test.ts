@@ -120,6 +120,15 @@ describe("a line as each is done", () => {
     expect(exit).toBe(0);
     expect(rows().map((row) => row.file)).toEqual([lot("07"), null]);
   });
+  test("a table of several families has the parameters of each in its heading", async () => {
+    const { out, err } = await fineband(["fit", lot("07"), "--family", "all", "--rows", "csv"]);
+    const [heading = "", ...lines] = out.trim().split("\n");
+    for (const name of ["medianUm", "gsd", "characteristicUm", "spreadExponent", "topUm"])
+      expect(heading.split(",")).toContain(`parameters.${name}`);
+    expect(new Set(lines.map((line) => line.split(",")[2])).size).toBe(6);
+    expect(err).not.toContain("leaves out");
+  });
+
   test("csv: names of the first line above, groups with a point", async () => {
     const { out } = await fineband(["describe", lot("07"), "--percentiles", "50", "--rows", "csv"]);
     const [heading = "", first = ""] = out.split("\n");

@@ -19,7 +19,8 @@ export function MeasurementList() {
   if (outcomes.length < 2) return null;
   const counts = order.flatMap((state) => {
     const count = outcomes.filter((o) => o.state === state).length;
-    return count === 0 ? [] : [`${count.toLocaleString("en-GB")} ${state}`];
+    const words = count > 1 && state === "needs an answer" ? "need an answer" : state;
+    return count === 0 ? [] : [`${count.toLocaleString("en-GB")} ${words}`];
   });
   const rows = order.flatMap((state) => outcomes.filter((o) => o.state === state)).slice(0, maxRows);
   return (

@@ -25,11 +25,16 @@ export function stagesSpoken(table: Incoming): readonly Stage[] {
 export const stageChosen = signal<Stage | null>(null);
 export const lotChosen = signal<number | null>(null);
 
-/** The stage a table is judged and kept as: the one chosen, else its own, else the only one that any table here tells. */
+/** The stage a table is judged and kept as: the one told, else the one that is compared with a reference. */
 export function stageFor(table: Incoming): Stage {
+  return stageTold(table) ?? "re-fired";
+}
+
+/** The stage that was chosen, else the table's own, else the only one that any table here tells; null where none does. */
+export function stageTold(table: Incoming): Stage | null {
   const [own] = stagesSpoken(table);
   const all = [...new Set(readable.value.flatMap(stagesSpoken))];
-  return stageChosen.value ?? own ?? (all.length === 1 ? all[0] : undefined) ?? "re-fired";
+  return stageChosen.value ?? own ?? (all.length === 1 ? (all[0] ?? null) : null);
 }
 
 export function chooseStage(stage: Stage): void {

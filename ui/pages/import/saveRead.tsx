@@ -14,7 +14,15 @@ import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { LotForm } from "#ui/parts/lotForm.tsx";
 import { hasOpenQuestion, letGo, rememberAll, reported, reportedOf } from "./importState.ts";
 import { inTurn } from "./inTurn.ts";
-import { chooseLot, chooseStage, lotChosen, stageChosen, stageFor, stagesSpoken } from "./saveAs.ts";
+import {
+  chooseLot,
+  chooseStage,
+  lotChosen,
+  stageChosen,
+  stageFor,
+  stagesSpoken,
+  stageTold,
+} from "./saveAs.ts";
 
 /** Keeps all that is read in a lot. */
 export function SaveRead() {
@@ -54,6 +62,7 @@ export function SaveRead() {
             : ` and shown ${where}`}
         . Save in <LotChoice label="lot" value={lotId} onChange={chooseLot} />
         <SavedAs lotId={lotId} stage={stageFor(incoming.value)} />
+        {stageTold(incoming.value) === null && <strong>(assumed: nothing names the stage) </strong>}
         <button
           type="button"
           class="main"
