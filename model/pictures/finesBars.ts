@@ -7,6 +7,8 @@ import {
   heightMarks,
   type Picture,
   type PictureMark,
+  type PictureReading,
+  type Point,
   roundTicks,
   stacked,
   words,
@@ -102,25 +104,34 @@ export function finesBars(
         words([frame.left + group * (i + 0.5), frame.bottom + 34], `${s.from} → ${s.to}`),
       ),
     ],
-    readings: entries.map((e) => {
-      const of = itemAt(steps, e.step);
-      const grams = e.grams?.change.value ?? null;
-      const { interval } = e.points;
-      return {
-        at: [middleOf(e), y(e.value)],
-        name: `${of.from} → ${of.to}, below ${plainDecimal(e.belowUm)} µm`,
-        values: [
-          { label: "change, points", value: e.value },
-          ...(interval === null
-            ? []
-            : [
-                { label: "95 % from, points", value: interval.low },
-                { label: "95 % to, points", value: interval.high },
-              ]),
-          ...(grams === null ? [] : [{ label: "change, g", value: grams }]),
-        ],
-      };
-    }),
+    readings: entries.map((e) => readingOf(itemAt(steps, e.step), e, [middleOf(e), y(e.value)])),
+  };
+}
+
+interface Bar {
+  readonly belowUm: number;
+  readonly value: number;
+  readonly points: Estimate;
+  readonly grams: { readonly change: Estimate } | null;
+}
+
+function readingOf({ from, to }: FinesStep, bar: Bar, at: Point): PictureReading {
+  const { belowUm, value, points, grams } = bar;
+  const { interval } = points;
+  const change = grams?.change.value ?? null;
+  return {
+    at,
+    name: `${from} → ${to}, below ${plainDecimal(belowUm)} µm`,
+    values: [
+      { label: "change, points", value },
+      ...(interval === null
+        ? []
+        : [
+            { label: "95 % from, points", value: interval.low },
+            { label: "95 % to, points", value: interval.high },
+          ]),
+      ...(change === null ? [] : [{ label: "change, g", value: change }]),
+    ],
   };
 }
 

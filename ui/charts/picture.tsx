@@ -3,10 +3,10 @@ import type { Picture, PictureMark, Point } from "#model/pictures/picture.ts";
 import { pointsText } from "#model/pictures/pictureSvg.ts";
 import {
   nearestReading,
-  type Part,
   PictureFoot,
   PictureTip,
   partDragged,
+  type ShownPart,
   takePictureKey,
 } from "./pictureTools.tsx";
 
@@ -49,7 +49,7 @@ function Readable(props: { picture: Picture; draw: (width: number) => Picture | 
   const box = useRef<HTMLDivElement>(null);
   const pressed = useRef<Point | null>(null);
   const [at, setAt] = useState<number | null>(null);
-  const [part, show] = useState<Part | null>(null);
+  const [part, show] = useState<ShownPart | null>(null);
   const [dragged, setDragged] = useState<readonly [Point, Point] | null>(null);
   const times = part?.times ?? 1;
   const scale = (box.current?.clientWidth ?? picture.width) / picture.width;
@@ -113,7 +113,7 @@ function Readable(props: { picture: Picture; draw: (width: number) => Picture | 
 }
 
 /** The marks, of which a part is magnified while letters, lines and dots keep their size. */
-function Drawn(props: { picture: Picture; part: Part | null; dragged: readonly [Point, Point] | null }) {
+function Drawn(props: { picture: Picture; part: ShownPart | null; dragged: readonly [Point, Point] | null }) {
   const { picture, part, dragged } = props;
   const { width, height } = picture;
   const times = part?.times ?? 1;

@@ -8,7 +8,7 @@ import { hint } from "./lineChartProps.ts";
 const ExportDrawing = later("the export", async () => (await import("./exportDrawing.tsx")).ExportDrawing);
 
 /** The part of a picture that is shown, in the picture's units; its height follows from the picture's. */
-export interface Part {
+export interface ShownPart {
   readonly left: number;
   readonly top: number;
   readonly times: number;
@@ -20,7 +20,7 @@ const mostTimes = 20;
 const leastDrag = 8;
 
 /** So that the middle of the part lies at a place, as far as the picture's edges let it. */
-export function partAbout({ width, height }: Picture, [x, y]: Point, times: number): Part | null {
+export function partAbout({ width, height }: Picture, [x, y]: Point, times: number): ShownPart | null {
   if (times <= 1) return null;
   const held = Math.min(times, mostTimes);
   const within = (middle: number, whole: number) =>
@@ -29,7 +29,7 @@ export function partAbout({ width, height }: Picture, [x, y]: Point, times: numb
 }
 
 /** What a drag from one place to another shows: the stretch between them over the whole width. */
-export function partDragged(picture: Picture, from: Point, to: Point): Part | null {
+export function partDragged(picture: Picture, from: Point, to: Point): ShownPart | null {
   const reach = Math.abs(to[0] - from[0]);
   if (reach < leastDrag) return null;
   return partAbout(picture, [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2], picture.width / reach);
@@ -45,8 +45,8 @@ export function nearestReading({ readings = [] }: Picture, [x, y]: Point, reach:
 interface Now {
   readonly at: number | null;
   readonly setAt: (at: number | null) => void;
-  readonly part: Part | null;
-  readonly show: (part: Part | null) => void;
+  readonly part: ShownPart | null;
+  readonly show: (part: ShownPart | null) => void;
 }
 
 /** Arrow keys walk from reading to reading, plus and minus magnify about it, Escape shows all. */
@@ -70,7 +70,7 @@ export function takePictureKey(event: KeyboardEvent, picture: Picture, { at, set
 }
 
 /** Beside the pointer, or the reading that keys have reached. */
-export function PictureTip(props: { picture: Picture; at: number; part: Part | null; scale: number }) {
+export function PictureTip(props: { picture: Picture; at: number; part: ShownPart | null; scale: number }) {
   const { picture, at, part, scale } = props;
   const reading = picture.readings?.[at];
   if (reading === undefined) return null;

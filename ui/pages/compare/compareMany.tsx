@@ -58,15 +58,7 @@ export function CompareMany() {
               The {maxNamed} nearest are labelled in the chart, the others are thin; the table lists all.
             </p>
           )}
-          <h3>Sizes side by side</h3>
-          <SizesBeside
-            of={[first, ...found.others.map(({ of }) => of)].map(({ name, of }) => ({
-              name,
-              measurements: of.measurements,
-            }))}
-            what="Powder"
-            name={`Sizes of ${first.name} and those compared with it`}
-          />
+          <SizesOfAll />
           <h3>Ratio by percentile</h3>
           <PictureFigure
             draw={(width) =>
@@ -96,6 +88,22 @@ export function CompareMany() {
         </>
       )}
     </section>
+  );
+}
+
+function SizesOfAll() {
+  const [first, found] = [reference.value, many.value];
+  if (first === null || found === null) return null;
+  const all = [first, ...found.others.map(({ of }) => of)];
+  return (
+    <>
+      <h3>Sizes side by side</h3>
+      <SizesBeside
+        of={all.map(({ name, of }) => ({ name, measurements: of.measurements }))}
+        what="Powder"
+        name={`Sizes of ${first.name} and those compared with it`}
+      />
+    </>
   );
 }
 

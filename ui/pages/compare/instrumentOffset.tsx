@@ -41,7 +41,7 @@ export function InstrumentOffset({ names }: { names: { first: string; second: st
                 : null;
             }}
           />{" "}
-          Compare as {first} would find both (this page only; what is saved stays)
+          {`Compare as ${first} would find both (this page only; what is saved stays)`}
         </label>
       )}
     </p>
