@@ -1,5 +1,6 @@
 import { itemAt } from "#distributions/lists.ts";
 import type { AreaOfClass } from "#model/surface/areaBySize.ts";
+import { figures } from "#model/words/wording.ts";
 import {
   box,
   evenScale,
@@ -46,5 +47,10 @@ export function areaBars(bySize: readonly AreaOfClass[], name: string, width = 7
         "size, µm",
       ),
     ],
+    readings: bars.map((b) => ({
+      at: [(x(b.fromUm) + x(b.toUm)) / 2, y(b.height)],
+      name: `${figures(b.fromUm)}–${figures(b.toUm)} µm`,
+      values: [{ label: "share of the area, %", value: 100 * b.share }],
+    })),
   };
 }

@@ -15,6 +15,12 @@ import {
 } from "./picture.ts";
 import { tellingNames } from "./tellingNames.ts";
 
+interface Mean {
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+}
+
 /** A chart over lots in the order they were made, as the answer gives it. */
 export interface DriftDrawn {
   readonly lots: readonly string[];
@@ -23,7 +29,7 @@ export interface DriftDrawn {
     readonly middle: number;
     readonly low: number;
     readonly high: number;
-    readonly means: readonly { readonly value: number; readonly low: number; readonly high: number }[];
+    readonly means: readonly Mean[];
     readonly alarms: readonly { readonly at: number }[];
   } | null;
 }
@@ -81,14 +87,7 @@ export function driftPicture(
       ...(means.length === 0
         ? []
         : [
-            along(
-              means.map((m) => m.low),
-              "dotted",
-            ),
-            along(
-              means.map((m) => m.high),
-              "dotted",
-            ),
+            ...[(m: Mean) => m.low, (m: Mean) => m.high].map((of) => along(means.map(of), "dotted")),
             along(
               means.map((m) => m.value),
               "firm",
@@ -107,7 +106,17 @@ export function driftPicture(
         "lots, in the order they were made",
       ),
     ],
+    readings: values.map((value, i) => ({
+      at: [x(i), y(value)],
+      name: named[i] ?? "",
+      values: readingOf(label, value, means[i]),
+    })),
   };
+}
+
+function readingOf(label: string, value: number, mean: { readonly value: number } | undefined) {
+  const average = mean === undefined ? [] : [{ label: `weighted mean of ${label}`, value: mean.value }];
+  return [{ label, value }, ...average];
 }
 
 /** The target as a ground, open where it has no limit. */

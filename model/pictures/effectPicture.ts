@@ -14,7 +14,7 @@ const height = 280;
 
 /** A result over a setting, a dot a lot; the fitted line only where the lots suffice to fit one. */
 export function effectPicture(
-  points: readonly { readonly x: number; readonly y: number }[],
+  points: readonly { readonly x: number; readonly y: number; readonly lot: string }[],
   line: RegressionLine | null,
   asked: { readonly xLabel: string; readonly yLabel: string; readonly name: string; readonly width?: number },
 ): Picture | null {
@@ -51,5 +51,13 @@ export function effectPicture(
         xLabel,
       ),
     ],
+    readings: points.map((p) => ({
+      at: [x(p.x), y(p.y)],
+      name: p.lot,
+      values: [
+        { label: xLabel, value: p.x },
+        { label: yLabel, value: p.y },
+      ],
+    })),
   };
 }

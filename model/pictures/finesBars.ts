@@ -1,3 +1,4 @@
+import { itemAt } from "#distributions/lists.ts";
 import type { Estimate } from "#model/lot/leaveOneOut.ts";
 import { signedFigures } from "#model/words/wording.ts";
 import {
@@ -6,6 +7,8 @@ import {
   heightMarks,
   type Picture,
   type PictureMark,
+  type PictureReading,
+  type Point,
   roundTicks,
   stacked,
   words,
@@ -61,6 +64,8 @@ export function finesBars(
   const group = (frame.right - frame.left) / steps.length;
   const count = Math.max(...steps.map((s) => s.fines.length));
   const slot = (0.86 * group) / count;
+  const middleOf = (e: { readonly step: number; readonly i: number }) =>
+    frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);
   return {
     width,
     height,
@@ -70,7 +75,7 @@ export function finesBars(
         label: "points below size in µm",
       }),
       ...entries.flatMap((e): PictureMark[] => {
-        const middle = frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);
+        const middle = middleOf(e);
         const half = Math.min(0.3 * slot, 18);
         const { interval } = e.points;
         const grams = e.grams?.change.value ?? null;
@@ -98,6 +103,34 @@ export function finesBars(
       ...steps.map((s, i) =>
         words([frame.left + group * (i + 0.5), frame.bottom + 34], `${s.from} → ${s.to}`),
       ),
+    ],
+    readings: entries.map((e) => readingOf(itemAt(steps, e.step), e, [middleOf(e), y(e.value)])),
+  };
+}
+
+interface Bar {
+  readonly belowUm: number;
+  readonly value: number;
+  readonly points: Estimate;
+  readonly grams: { readonly change: Estimate } | null;
+}
+
+function readingOf({ from, to }: FinesStep, bar: Bar, at: Point): PictureReading {
+  const { belowUm, value, points, grams } = bar;
+  const { interval } = points;
+  const change = grams?.change.value ?? null;
+  return {
+    at,
+    name: `${from} → ${to}, below ${plainDecimal(belowUm)} µm`,
+    values: [
+      { label: "change, points", value },
+      ...(interval === null
+        ? []
+        : [
+            { label: "95 % from, points", value: interval.low },
+            { label: "95 % to, points", value: interval.high },
+          ]),
+      ...(change === null ? [] : [{ label: "change, g", value: change }]),
     ],
   };
 }

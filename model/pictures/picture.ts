@@ -21,6 +21,15 @@ export type PictureMark =
       readonly isUpright?: boolean;
     };
 
+/** What a place of a picture stands for: a lot's dot, a bar, a point of a line. */
+export interface PictureReading {
+  readonly at: Point;
+  /** Of which lot, bar or line. */
+  readonly name: string;
+  /** All its numbers; a label names its unit. */
+  readonly values: readonly { readonly label: string; readonly value: number }[];
+}
+
 /** A picture as numbers and words: the screen and the sheet print the same one. */
 export interface Picture {
   readonly width: number;
@@ -28,6 +37,8 @@ export interface Picture {
   /** One sentence that says what it shows. */
   readonly name: string;
   readonly marks: readonly PictureMark[];
+  /** What can be read out of it, in the order in which keys walk along; the numbers it is drawn from. */
+  readonly readings?: readonly PictureReading[];
 }
 
 export interface Frame {
@@ -132,16 +143,25 @@ export function footMarks(
 /** Pictures of one width, one below the other. */
 export function stacked(pictures: readonly Picture[], name: string): Picture {
   let height = 0;
-  const marks = pictures.flatMap((picture) => {
+  const placed = pictures.map((picture) => {
     const down = height;
     height += picture.height;
     const moved = ([x, y]: Point): Point => [x, y + down];
-    return picture.marks.map(
-      (mark): PictureMark =>
-        mark.kind === "line" || mark.kind === "area"
-          ? { ...mark, points: mark.points.map(moved) }
-          : { ...mark, at: moved(mark.at) },
-    );
+    return {
+      marks: picture.marks.map(
+        (mark): PictureMark =>
+          mark.kind === "line" || mark.kind === "area"
+            ? { ...mark, points: mark.points.map(moved) }
+            : { ...mark, at: moved(mark.at) },
+      ),
+      readings: (picture.readings ?? []).map((reading) => ({ ...reading, at: moved(reading.at) })),
+    };
   });
-  return { width: itemAt(pictures, 0).width, height, name, marks };
+  return {
+    width: itemAt(pictures, 0).width,
+    height,
+    name,
+    marks: placed.flatMap(({ marks }) => marks),
+    readings: placed.flatMap(({ readings }) => readings),
+  };
 }

@@ -6,6 +6,7 @@ import {
   type Look,
   type Picture,
   type PictureMark,
+  type PictureReading,
   roundTicks,
   words,
 } from "./picture.ts";
@@ -91,6 +92,19 @@ export function ratioLine(
           )
         : []),
     ],
+    readings: lines.flatMap((line) =>
+      zip(percents, line.lnRatios).flatMap(([p, v]): PictureReading[] =>
+        v === null
+          ? []
+          : [
+              {
+                at: [x(p), y(v)],
+                name: `${line.name}, D${p}`,
+                values: [{ label: "coarser than the reference, %", value: 100 * Math.expm1(v) }],
+              },
+            ],
+      ),
+    ),
   };
 }
 

@@ -5,6 +5,7 @@ import {
   heightMarks,
   type Picture,
   type PictureMark,
+  type PictureReading,
   type Point,
   roomyRange,
   roundTicks,
@@ -67,6 +68,7 @@ export function settingPicture(
       ...namedDots(points, x, y, frame),
       ...footMarks(frame, xTicks(xRange, x, width), asked.xLabel),
     ],
+    readings: lotReadings(points, x, y, asked),
   };
 }
 
@@ -101,7 +103,19 @@ export function settingsMap(
       ...namedDots(points, x, y, frame),
       ...footMarks(frame, xTicks(xRange, x, width), asked.xLabel),
     ],
+    readings: lotReadings(points, x, y, asked),
   };
+}
+
+function lotReadings(points: readonly NamedPoint[], x: Scale, y: Scale, asked: Asked): PictureReading[] {
+  return points.map((p) => ({
+    at: [x(p.x), y(p.y)],
+    name: p.lot,
+    values: [
+      { label: asked.xLabel, value: p.x },
+      { label: asked.yLabel, value: p.y },
+    ],
+  }));
 }
 
 function xTicks(range: readonly [number, number], x: Scale, width: number) {

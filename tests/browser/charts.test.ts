@@ -122,6 +122,68 @@ async function walkChart(page: Page, figure: Locator): Promise<void> {
   await exporting.click();
 }
 
+/** Every page that draws pictures of marks, and how they are reached. */
+test.each([
+  { at: "#/compare?lot=1", count: 3 },
+  { at: "#/lot?lot=1", count: 1 },
+  { at: "#/process", count: 1 },
+])(
+  "every drawn picture of $at reads out, magnifies and goes back by pointer and keys, and is exported",
+  { timeout: 120_000 },
+  async ({ at, count }) => {
+    const { page, faults } = await served.open(at, 1440);
+    for (let y = 0; y < 6000; y += 800) {
+      await page.mouse.wheel(0, 800);
+      await page.waitForTimeout(150);
+    }
+    await page.waitForLoadState("networkidle");
+    const pictures = page.locator("figure.chart:has(.picture-box)");
+    await pictures.nth(count - 1).waitFor();
+    for (const figure of await pictures.all()) await walkPicture(page, figure);
+    expect(faults).toEqual([]);
+    await page.close();
+  },
+);
+
+async function walkPicture(page: Page, figure: Locator): Promise<void> {
+  const picture = figure.locator(".picture-box");
+  const drawn = picture.locator("svg");
+  const whole = await drawn.getAttribute("viewBox");
+  expect(await picture.getAttribute("aria-label")).toMatch(/\w{3}/);
+  await picture.focus();
+  await page.keyboard.press("ArrowRight");
+  const tip = figure.locator(".tip");
+  await tip.waitFor();
+  expect(await tip.textContent()).toMatch(/\d/);
+  await page.keyboard.press("+");
+  await expect.poll(() => drawn.getAttribute("viewBox")).not.toBe(whole);
+  await page.keyboard.press("Escape");
+  await expect.poll(() => drawn.getAttribute("viewBox")).toBe(whole);
+  const at = async (share: number) => {
+    await picture.scrollIntoViewIfNeeded();
+    const box = await picture.boundingBox();
+    return [(box?.x ?? 0) + share * (box?.width ?? 0), (box?.y ?? 0) + (box?.height ?? 0) / 2] as const;
+  };
+  await page.mouse.move(...(await at(0.3)));
+  await page.mouse.down();
+  await page.mouse.move(...(await at(0.6)), { steps: 4 });
+  await page.mouse.up();
+  await expect.poll(() => drawn.getAttribute("viewBox")).not.toBe(whole);
+  await page.mouse.dblclick(...(await at(0.4)));
+  await expect.poll(() => drawn.getAttribute("viewBox")).toBe(whole);
+  await figure.getByRole("button", { name: "Export this picture" }).click();
+  await figure.getByRole("button", { name: "Copy", exact: true }).waitFor();
+  for (const kind of ["PNG", "SVG", "CSV"]) {
+    const saved = page.waitForEvent("download");
+    await figure.getByRole("button", { name: kind, exact: true }).click();
+    const bytes = readFileSync(await (await saved).path());
+    // A PNG of 170 mm at 96 dots an inch is 643 dots wide; thrice as sharp it is wider than 1900.
+    if (kind === "PNG") expect(bytes.readUInt32BE(16)).toBeGreaterThan(1280);
+    else if (kind === "SVG") expect(bytes.toString()).toMatch(/^<svg[\s\S]*<\/svg>\s*$/);
+    else expect(bytes.toString().trim().split("\n").length).toBeGreaterThan(1);
+  }
+}
+
 test("a picture is copied as an image", async () => {
   const { page, faults } = await served.open("#/lot?lot=1");
   await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);

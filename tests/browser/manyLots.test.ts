@@ -48,7 +48,7 @@ test("the fines balance is drawn, a bar a step and size", async () => {
   const steps = page.locator("section[aria-labelledby=steps]");
   await steps.locator("svg.picture").waitFor();
   expect(await steps.locator("svg.picture polygon").count()).toBe(9);
-  expect(await steps.locator("svg.picture").getAttribute("aria-label")).toMatch(
+  expect(await steps.locator(".picture-box").getAttribute("aria-label")).toMatch(
     /^Fines made and lost: fired to/,
   );
   await page.close();

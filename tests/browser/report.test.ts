@@ -91,3 +91,19 @@ test.each([
   expect((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length).toBe(1);
   await page.close();
 });
+
+// Of all lots of the demo these have the longest verdicts, the most runs and files, and each number of steps.
+const longest = [3, 11, 19, 27, 33, 34, 36];
+test.each(["A4", "Letter"])(
+  "the full report of the lots with most to say is one page of %s each",
+  { timeout: 180_000 },
+  async (format) => {
+    const { page } = await served.open("#/lots");
+    const address = new URL(`api/sheets?ids=${longest.join(",")}&report=full`, page.url()).href;
+    await page.goto(address, { timeout: 120_000 });
+    expect(await page.locator("article.sheet.full").count()).toBe(longest.length);
+    const pdf = await page.pdf({ format });
+    expect((pdf.toString("latin1").match(/\/Type \/Page\b/g) ?? []).length).toBe(longest.length);
+    await page.close();
+  },
+);

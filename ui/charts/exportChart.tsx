@@ -1,17 +1,12 @@
 import Papa from "papaparse";
-import { useState } from "preact/hooks";
 import { type Chart, chartPicture } from "#model/pictures/chartPicture.ts";
-import { paperSize, paperSvg, paperWidthsMm } from "#model/pictures/paperSvg.ts";
+import { paperSize, paperSvg } from "#model/pictures/paperSvg.ts";
 import type { Look } from "#model/pictures/picture.ts";
 import { formulaStart } from "#model/words/formulaStart.ts";
-import { saveFile } from "../parts/saveFile.ts";
+import { ExportPicture } from "./exportPicture.tsx";
 import type { Stroke } from "./ink.ts";
 import type { LineChartProps } from "./lineChartProps.ts";
 
-const sharper = 3;
-
-/** Two columns of a paper. */
-const usualWidthMm = 170;
 const looks: Readonly<Record<string, Look>> = {
   product: "firm",
   predicted: "firm",
@@ -35,72 +30,14 @@ function lookOf(stroke: Stroke): Look | null {
   return looks[stroke] ?? looks[way] ?? null;
 }
 
-/** Exports a chart as a file: as a drawing, as an image three times as sharp, or as the numbers it draws. */
+/** Exports a chart of lines over an axis. */
 export function ExportChart(props: LineChartProps) {
-  const [fault, setFault] = useState("");
-  const [widthMm, setWidth] = useState(usualWidthMm);
-  const stem =
-    props.finding
-      .split(/[.,:;](?:\s|$)/)[0]
-      ?.slice(0, 40)
-      .trim() || "picture";
-  const attempt = async (what: () => Promise<void>) => {
-    setFault("");
-    try {
-      await what();
-    } catch {
-      setFault("This browser could not make the image; export as SVG instead.");
-    }
-  };
   return (
-    <>
-      <button
-        type="button"
-        class="small"
-        onClick={() =>
-          attempt(async () => {
-            const png = image(drawing(props, widthMm));
-            await navigator.clipboard.write([new ClipboardItem({ "image/png": png })]);
-            setFault("Copied.");
-          })
-        }
-      >
-        Copy
-      </button>{" "}
-      <button
-        type="button"
-        class="small"
-        onClick={() =>
-          attempt(async () => saveFile(`${stem}.png`, "image/png", await image(drawing(props, widthMm))))
-        }
-      >
-        PNG
-      </button>{" "}
-      <button
-        type="button"
-        class="small"
-        onClick={() => saveFile(`${stem}.svg`, "image/svg+xml", drawing(props, widthMm))}
-      >
-        SVG
-      </button>{" "}
-      <button type="button" class="small" onClick={() => saveFile(`${stem}.csv`, "text/csv", numbers(props))}>
-        CSV
-      </button>{" "}
-      <label title="How wide the picture is on paper; its letters are of 8 pt">
-        width, mm{" "}
-        <input
-          type="number"
-          min={paperWidthsMm.least}
-          max={paperWidthsMm.most}
-          value={widthMm}
-          onChange={({ currentTarget: { valueAsNumber } }) => {
-            if (valueAsNumber >= paperWidthsMm.least && valueAsNumber <= paperWidthsMm.most)
-              setWidth(valueAsNumber);
-          }}
-        />
-      </label>{" "}
-      <span role="status">{fault}</span>
-    </>
+    <ExportPicture
+      finding={props.finding}
+      svg={(widthMm) => drawing(props, widthMm)}
+      csv={() => numbers(props)}
+    />
   );
 }
 
@@ -142,18 +79,4 @@ function numbers({ x, y, xs, lines, under }: LineChartProps): string {
   ];
   // A line may bear the name of a lot, which may begin like a formula.
   return `${Papa.unparse(rows, { escapeFormulae: formulaStart })}\r\n`;
-}
-
-/** The drawing as an image on white, three times as sharp as a screen. */
-async function image(svg: string): Promise<Blob> {
-  const drawn = new Image();
-  drawn.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
-  await drawn.decode();
-  const canvas = new OffscreenCanvas(drawn.width * sharper, drawn.height * sharper);
-  const pen = canvas.getContext("2d");
-  if (pen === null) throw new Error("This browser cannot draw an image.");
-  pen.fillStyle = "#fff";
-  pen.fillRect(0, 0, canvas.width, canvas.height);
-  pen.drawImage(drawn, 0, 0, canvas.width, canvas.height);
-  return canvas.convertToBlob({ type: "image/png" });
 }

@@ -11,6 +11,7 @@ import {
   type GridCursor,
   pastedCells,
   placesIn,
+  placesOf,
 } from "./editableTableCells.ts";
 import { Heading, type RowOrder, sorted } from "./editableTableHeading.tsx";
 import { useGridKeys } from "./editableTableKeys.ts";
@@ -51,6 +52,7 @@ export function EditableTable(
   const grid = useRef<HTMLTableElement>(null);
   const here = shown[cursor.at.row];
   const deeds = deedsOf(cells, columns, cursor);
+  const places = placesOfColumns(columns, cells);
   const keys = useGridKeys({ cells, columns, cursor, setCursor, fillDown: deeds.fillDown });
   useFocusInside(grid, cursor);
   return (
@@ -81,7 +83,7 @@ export function EditableTable(
           />
           <tbody>
             {cells.rows.map((row, r) => (
-              <Row key={row.id} {...{ row, r, columns, cells, cursor, setCursor }}>
+              <Row key={row.id} {...{ row, r, columns, cells, places, cursor, setCursor }}>
                 {after !== undefined && (
                   <td class="editable-after">{props.rows.includes(row) && after(row)}</td>
                 )}
@@ -211,5 +213,18 @@ function Faults({ cells }: { cells: EditedCells }) {
       ))}
       {faults.length > most && <p>{faults.length - most} more cells are marked.</p>}
     </div>
+  );
+}
+
+/** How many digits each column has at most behind its decimal mark. */
+function placesOfColumns(columns: readonly EditableColumn[], cells: EditedCells): number[] {
+  return columns.map((column) =>
+    Math.max(
+      0,
+      ...cells.rows.map((row) => {
+        const value = cells.valueAt(row, column.key);
+        return typeof value === "number" ? placesOf((column.show ?? String)(value)) : 0;
+      }),
+    ),
   );
 }

@@ -156,3 +156,8 @@ export interface GridCursor {
   readonly corner: CellPlace;
   readonly typing: string | null;
 }
+
+/** How many digits stand behind the decimal mark. */
+export function placesOf(text: string): number {
+  return text.match(/[.,](\d+)$/)?.[1]?.length ?? 0;
+}

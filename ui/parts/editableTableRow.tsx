@@ -1,5 +1,5 @@
 import type { ComponentChild } from "preact";
-import { cornersOf, type EditableColumn, type GridCursor } from "./editableTableCells.ts";
+import { cornersOf, type EditableColumn, type GridCursor, placesOf } from "./editableTableCells.ts";
 import { type EditableRow, type EditedCells, isNewRow } from "./editableTableState.ts";
 
 interface RowProps {
@@ -7,13 +7,22 @@ interface RowProps {
   r: number;
   columns: readonly EditableColumn[];
   cells: EditedCells;
+  /** How many digits each column has at most behind its decimal mark. */
+  places: readonly number[];
   cursor: GridCursor;
   setCursor: (to: GridCursor) => void;
   children: ComponentChild;
 }
 
+/** As much room as the digits take that other numbers of the column have behind the decimal mark, so that all marks align. */
+function Behind({ text, places = 0 }: { text: string; places: number | undefined }) {
+  const own = placesOf(text);
+  const room = `${own === 0 && places > 0 ? "." : ""}${"0".repeat(Math.max(places - own, 0))}`;
+  return room === "" ? null : <span class="behind" aria-hidden="true" data-room={room} />;
+}
+
 /** A row of cells; the one under the cursor takes what is typed. */
-export function Row({ row, r, columns, cells, cursor, setCursor, children }: RowProps) {
+export function Row({ row, r, columns, cells, places, cursor, setCursor, children }: RowProps) {
   const { from, to } = cornersOf(cursor.at, cursor.corner);
   const isNew = isNewRow(row);
   const isIn = (c: number) => r >= from.row && r <= to.row && c >= from.column && c <= to.column;
@@ -55,7 +64,10 @@ export function Row({ row, r, columns, cells, cursor, setCursor, children }: Row
             ) : text === "" && c === 0 && isNew ? (
               <span class="unit">{row.name}</span>
             ) : (
-              (short ?? text)
+              <>
+                {short ?? text}
+                {short !== null && <Behind text={short} places={places[c]} />}
+              </>
             )}
           </td>
         );

@@ -53,11 +53,26 @@ export function LimitRow(props: {
             />
           </svg>
         )}
-        <span data-how={how}>{value}</span>
+        <Value how={how} value={value} />
       </div>
       <div class="quiet" data-how={isPredicted ? how : "verdict"}>
         {children}
       </div>
     </>
+  );
+}
+
+/** A number and its unit; so much room behind the number that those of all rows meet at the decimal mark. */
+function Value({ how, value }: { how: string; value: string }) {
+  const [, whole, behind = "", unit = ""] = value.match(/^(\d+)([.,]\d+)?\s?(.*)$/) ?? [];
+  if (whole === undefined) return <span data-how={how}>{value}</span>;
+  return (
+    <span data-how={how}>
+      {whole}
+      <span class="behind">
+        {behind}
+        {unit === "" ? "" : `\u00a0${unit}`}
+      </span>
+    </span>
   );
 }

@@ -61,6 +61,9 @@ export function offsetAnswer(
   };
 }
 
+/** Ends the sentence of an offset as long as nobody has chosen to correct by it. */
+export const nothingCorrected = "Sizes are compared as measured; nothing is corrected by it.";
+
 function offsetSentence(
   { first, second, percentile }: Pick<OffsetAnswer, "first" | "second" | "percentile">,
   offset: InstrumentOffset | null,
@@ -73,7 +76,7 @@ function offsetSentence(
     return `${found}, by ${counted(lots, "lot")} measured on both; three are needed for an interval.`;
   const isTold = low > 0 || high < 0;
   const range = `95 % interval ${figures(low, 2)} to ${figures(high, 2)} %, ${counted(lots, "lot")} measured on both`;
-  return `${found} (${range})${isTold ? "" : ": no offset is shown, one of this size may be"}. Sizes are compared as measured; nothing is corrected by it.`;
+  return `${found} (${range})${isTold ? "" : ": no offset is shown, one of this size may be"}. ${nothingCorrected}`;
 }
 
 export interface InstrumentAnswer {

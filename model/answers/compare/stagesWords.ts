@@ -59,7 +59,7 @@ function finesSentence({ belowUm, points, grams }: StageStep["fines"][number]): 
     grams?.change.value == null
       ? ""
       : `${excludes(points, 0) === false ? ";" : ","} ${withDoubt(grams.change, "g")}`;
-  return `The share below ${figures(belowUm)} µm changed by ${withDoubt(points, "percentage points")}${mass}.`;
+  return `The share below ${belowUm} µm changed by ${withDoubt(points, "percentage points")}${mass}.`;
 }
 
 function areaSentence(area: Estimate): string {

@@ -56,6 +56,8 @@ export interface ReportTable {
   readonly title: string;
   readonly heading: readonly string[];
   readonly rows: readonly (readonly string[])[];
+  /** What short names in it stand for; absent where there are none. */
+  readonly foot?: string;
 }
 
 /** Everything in a report but the hash, the version and the date, which the server adds. */
@@ -66,7 +68,13 @@ export interface Report {
   readonly rule: string;
   readonly svg: string;
   /** The fines balance as bars, in the full report of a lot whose other stages are known; else null. */
-  readonly ledger: { readonly title: string; readonly sentence: string; readonly svg: string } | null;
+  readonly ledger: {
+    readonly title: string;
+    /** How many steps it shows side by side. */
+    readonly steps: number;
+    readonly sentence: string;
+    readonly svg: string;
+  } | null;
   readonly tables: readonly ReportTable[];
   /** Titled paragraphs: method, fit, uncertainty, cautions. */
   readonly notes: readonly { readonly title: string; readonly lines: readonly string[] }[];

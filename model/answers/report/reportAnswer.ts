@@ -70,12 +70,13 @@ export function reportAnswer(asked: ReportQuestion): Report {
     rule,
     svg: overlaySvg({ name: stage, curve: drawn(turned) }, beside, band?.envelope ?? null),
     ledger: report === "full" ? finesBalanceOf(asked) : null,
+    // In this order they stand beside one another on paper, and all of a lot is on one page.
     tables: [
       ...(check === null ? [] : [limitsTable(check)]),
-      ...(release === null || report === "grade" ? [] : [chancesTable(release)]),
-      ...(budget === null || report === "grade" ? [] : [budgetTable(budget)]),
       ...(report === "full" ? [runsTable(turned)] : []),
+      ...(release === null || report === "grade" ? [] : [chancesTable(release)]),
       ...(report === "grade" ? [] : [sizesTable(turned, densityGPerCm3)]),
+      ...(budget === null || report === "grade" ? [] : [budgetTable(budget)]),
     ],
     notes: notesOf(asked, turned, { release, budget }),
   };

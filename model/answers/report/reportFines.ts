@@ -6,7 +6,9 @@ import { finesBars } from "#model/pictures/finesBars.ts";
 import { pictureSvg } from "#model/pictures/pictureSvg.ts";
 import type { Report, ReportQuestion } from "./report.ts";
 
-const balanceWidth = 520;
+/** So that the letters of one step and of three are as large on paper. */
+const stepWidth = 175;
+const leastWidth = 260;
 const balanceHeight = 230;
 
 /** What each step did to the fines, stage by stage in the order of the process. */
@@ -34,8 +36,10 @@ export function finesBalanceOf({ stage, runs, massG, others, line }: ReportQuest
         );
   const picture = finesBars(balance.steps, {
     name: "Fines gained or lost in each step",
-    width: balanceWidth,
+    width: Math.max(leastWidth, stepWidth * balance.steps.length),
     height: balanceHeight,
   });
-  return picture === null ? null : { title: "Fines balance", sentence, svg: pictureSvg(picture) };
+  return picture === null
+    ? null
+    : { title: "Fines balance", steps: balance.steps.length, sentence, svg: pictureSvg(picture) };
 }

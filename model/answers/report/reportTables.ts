@@ -33,17 +33,22 @@ export function limitsTable(check: CheckAnswer): ReportTable {
 /** The two figures of the release, and both risks of each rule where the process is known. */
 export function chancesTable({ fromRuns, asProcess, risks, of, scatterLots }: ReleaseAnswer): ReportTable {
   const none = "not known";
+  // Columns of risks that nothing is known of would only push the table off the page.
+  const riskCells = (cells: readonly string[]) => (risks === null ? [] : cells);
   return {
     title: "Probability of conformance, all limits together",
-    heading: ["", "probability", "released though out", "held though good"],
+    heading: ["", "probability", ...riskCells(["released though out", "held though good"])],
     rows: [
       [
         `from ${runsGround(scatterLots)} (${of === "lot" ? "the whole lot" : "the powder measured"})`,
         conformanceText(fromRuns),
-        "",
-        "",
+        ...riskCells(["", ""]),
       ],
-      ["if made like the other lots", asProcess === null ? none : conformanceText(asProcess), "", ""],
+      [
+        "if made like the other lots",
+        asProcess === null ? none : conformanceText(asProcess),
+        ...riskCells(["", ""]),
+      ],
       ...(risks ?? []).map((risk) => [
         `${risk.rule} rule, lots like the others`,
         "",
@@ -104,17 +109,29 @@ export function sizesTable(runs: readonly NamedMeasurement[], densityGPerCm3: nu
 export function runsTable(runs: readonly NamedMeasurement[]): ReportTable {
   const { measurements } = describeAnswer(runs, { percentiles: [10, 50, 90] });
   const show = (v: number | null | undefined) => (v == null ? "not known" : figures(v));
-  const isOneFile = new Set(runs.map((run) => run.file)).size < 2;
+  const files = [...new Set(runs.map((run) => run.file))];
+  const isOneFile = files.length < 2;
+  // Files are named once, below the table; a letter says which, so that the table stays narrow.
+  const letters = new Map(
+    files.map((file, i) => [file, i < 26 ? String.fromCharCode(97 + i) : String(i + 1)]),
+  );
   return {
     title: isOneFile && runs[0]?.file != null ? `Each run, µm (${runs[0].file})` : "Each run, µm",
     heading: ["run", "D10", "D50", "D90", "D[3,2]", "classes"],
     rows: measurements.map((m) => [
-      isOneFile || m.file === null ? m.name : `${m.name} (${m.file})`,
+      isOneFile || m.file === null ? m.name : `${m.name} (${letters.get(m.file) ?? ""})`,
       show(m.percentilesUm["10"]),
       show(m.percentilesUm["50"]),
       show(m.percentilesUm["90"]),
       show(m.meansUm["3,2"]),
       String(m.shares.length),
     ]),
+    ...(isOneFile
+      ? {}
+      : {
+          foot: files
+            .flatMap((file) => (file === null ? [] : `${letters.get(file) ?? ""}: ${file}`))
+            .join("; "),
+        }),
   };
 }

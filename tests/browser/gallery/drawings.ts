@@ -6,9 +6,11 @@ import { finesBars } from "#model/pictures/finesBars.ts";
 import { lotChart } from "#model/pictures/lotChart.ts";
 import type { Picture } from "#model/pictures/picture.ts";
 import { ratioLine } from "#model/pictures/ratioLine.ts";
+import { sizesBeside } from "#model/pictures/sizesBeside.ts";
 
 const history = [3.1, 3.05, 3.15, 3.08, 3.12, 3.4, 3.07, 3.11, 3.09, 3.13];
 const effect = [1480, 1500, 1520, 1540, 1560, 1580].map((x, i) => ({
+  lot: `lot ${i + 1}`,
   x,
   y: 2.8 + 0.09 * i + (i % 2) * 0.04,
 }));
@@ -56,6 +58,31 @@ export const drawings: readonly {
       ),
   },
   { name: "area by size", draw: (width) => areaBars(bars, "What an area rests on.", width) },
+  {
+    name: "sizes side by side",
+    draw: (width) => {
+      const over = (value: number, part: number) => ({
+        value,
+        low: value * (1 - part),
+        high: value * (1 + part),
+        level: 0.95,
+        runs: 3,
+        basis: "runs" as const,
+      });
+      const rows = [
+        { name: "fired", d50Um: 17.1, part: 0.04 },
+        { name: "crushed", d50Um: 9.17, part: 0.03 },
+        { name: "milled", d50Um: 2.98, part: 0.02 },
+        { name: "re-fired", d50Um: 3.41, part: 0.08 },
+      ].map(({ name, d50Um, part }) => ({
+        name,
+        d10Um: over(d50Um / 2, part),
+        d50Um: over(d50Um, part),
+        d90Um: over(d50Um * 1.9, part),
+      }));
+      return sizesBeside(rows, { name: "Sizes of four stages.", width });
+    },
+  },
   {
     name: "history of lots",
     draw: (width) =>

@@ -1,6 +1,10 @@
 import { expect, test } from "vitest";
+import { curveOf, sizeAt } from "../../../distributions/curve.ts";
+import { itemAt } from "../../../distributions/lists.ts";
 import { instrumentAnswer, offsetAnswer } from "../../../model/answers/compare/instrumentsAnswer.ts";
+import { asFoundByFirst } from "../../../model/compare/asFoundByFirst.ts";
 import { instrumentOffset } from "../../../model/compare/instrumentOffset.ts";
+import { run } from "../plainPowders.ts";
 
 test("the offset of two instruments is the mean log ratio with Student's t", () => {
   // By hand: ln ratios 0.01, 0.02, 0.03: mean 0.02, s 0.01, t(0.975; 2) = 4.303 (Student's table): ± 0.024843.
@@ -37,6 +41,24 @@ test("an offset holds the true one in about 95 of 100 simulated comparisons", ()
   }
   expect(held / 2000).toBeGreaterThan(0.935);
   expect(held / 2000).toBeLessThan(0.965);
+});
+
+test("sizes of the second instrument, divided by its offset, are those of the first; shares stay", () => {
+  const [found] = asFoundByFirst([run([0.2, 0.8])], 25);
+  expect(found?.distribution.shares).toEqual(run([0.2, 0.8]).distribution.shares);
+  const before = sizeAt(curveOf(run([0.2, 0.8]).distribution), 0.5) ?? 0;
+  expect(
+    sizeAt(
+      curveOf(
+        itemAt(
+          [found].flatMap((f) => f ?? []),
+          0,
+        ).distribution,
+      ),
+      0.5,
+    ),
+  ).toBeCloseTo(before / 1.25, 12);
+  expect(() => asFoundByFirst([], -100)).toThrow(/above −100/);
 });
 
 test("checks stand as a series with limits, and what is beyond is named", () => {

@@ -1,5 +1,7 @@
+import { signal } from "@preact/signals";
 import type { CompareAnswer } from "#model/answers/compare/compareAnswer.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { plainDecimal } from "#model/pictures/scale.ts";
 import { Overlay } from "#ui/charts/overlay.tsx";
 import { type Address, goTo } from "#ui/data/address.ts";
 import { areRunsHere, lots } from "#ui/data/entries.ts";
@@ -9,18 +11,26 @@ import { figures, signed, unbroken, withUnit } from "#ui/parts/format.ts";
 import { HowFound } from "#ui/parts/howFound.tsx";
 import { LotChoice } from "#ui/parts/lotChoice.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
+import { ViewSwitch } from "#ui/parts/viewSwitch.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
 import {
   againstLot,
   compared,
   comparedSizes,
   comparison,
+  correction,
   meanFactor,
   movedFactor,
   sideName,
+  twoInstruments,
 } from "./compared.ts";
+import { Difference } from "./difference.tsx";
+import { InstrumentOffset } from "./instrumentOffset.tsx";
 import { ManyLots } from "./manyLots.tsx";
 import { StageSteps } from "./stageSteps.tsx";
+
+const views = ["Curves", "Difference"] as const;
+const view = signal<(typeof views)[number]>("Curves");
 
 /** What one stage did, or how two lots differ: any stage of any lot against another. */
 export function Compare() {
@@ -32,7 +42,10 @@ export function Compare() {
       ? isHere
         ? "A comparison needs two measured stages. Choose another lot or stage, or import their tables."
         : "Loading the runs …"
-      : answer.sentence.replace("The second powder", `Against ${sideName(pair.a)}, ${sideName(pair.b)}`);
+      : `${correction.value === null ? "" : "Corrected for the instrument: "}${answer.sentence.replace(
+          "The second powder",
+          `${correction.value === null ? "Against" : "against"} ${sideName(pair.a)}, ${sideName(pair.b)}`,
+        )}`;
   const [headline = "", fines] = sentence.split(" The fines change by ");
   return (
     <>
@@ -57,18 +70,31 @@ export function Compare() {
             goStage={(stage) => ({ stage })}
           />
         </div>
+        {twoInstruments.value !== null && <InstrumentOffset names={twoInstruments.value} />}
         <div class="columns">
           <div class="fills">
-            {pair?.a.curve != null && pair.b.curve !== null && (
-              <Overlay
-                finding={sentence}
-                sizesUm={comparedSizes.value}
-                view="undersize"
-                band={null}
-                product={{ label: sideName(pair.b), curve: pair.b.curve, isPredicted: false }}
-                others={[{ label: sideName(pair.a), curve: pair.a.curve }]}
-                height="fill"
-              />
+            <ViewSwitch
+              views={views}
+              shown={view.value}
+              onChange={(wanted) => {
+                view.value = wanted;
+              }}
+            />
+            {view.value === "Difference" ? (
+              <Difference finding={sentence} />
+            ) : (
+              pair?.a.curve != null &&
+              pair.b.curve !== null && (
+                <Overlay
+                  finding={sentence}
+                  sizesUm={comparedSizes.value}
+                  view="undersize"
+                  band={null}
+                  product={{ label: sideName(pair.b), curve: pair.b.curve, isPredicted: false }}
+                  others={[{ label: sideName(pair.a), curve: pair.a.curve }]}
+                  height="fill"
+                />
+              )
             )}
           </div>
           {answer !== null && <WhatChanged answer={answer} />}
@@ -160,7 +186,7 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
               ))}
               {fines.map(([x, points]) => (
                 <tr key={x}>
-                  <th scope="row">Fines below {withUnit(Number(x), "µm")}</th>
+                  <th scope="row">Fines below {plainDecimal(Number(x))} µm</th>
                   <td data-how="undersize, percentiles">{signed(points, "points")}</td>
                 </tr>
               ))}

@@ -10,7 +10,8 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { SizeWindow } from "#ui/parts/sizeWindow.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
-import { add, isFull, isWaiting, many, reference, removeCompared } from "./compareManyState.ts";
+import { add, isCompared, isFull, isWaiting, many, reference, removeCompared } from "./compareManyState.ts";
+import { SizesBeside } from "./sizesBeside.tsx";
 import { areRunsWanted, drawnRangeUm, maxNamed, named, thinCurves, thinRunsWords } from "./thinRuns.ts";
 
 /** Two to twenty lots or stages against the one selected: distance of each beside the repeatability of the reference. */
@@ -57,6 +58,7 @@ export function CompareMany() {
               The {maxNamed} nearest are labelled in the chart, the others are thin; the table lists all.
             </p>
           )}
+          <SizesOfAll />
           <h3>Ratio by percentile</h3>
           <PictureFigure
             draw={(width) =>
@@ -89,6 +91,22 @@ export function CompareMany() {
   );
 }
 
+function SizesOfAll() {
+  const [first, found] = [reference.value, many.value];
+  if (first === null || found === null) return null;
+  const all = [first, ...found.others.map(({ of }) => of)];
+  return (
+    <>
+      <h3>Sizes side by side</h3>
+      <SizesBeside
+        of={all.map(({ name, of }) => ({ name, measurements: of.measurements }))}
+        what="Powder"
+        name={`Sizes of ${first.name} and those compared with it`}
+      />
+    </>
+  );
+}
+
 function EveryRun({ stage }: { stage: string }) {
   return (
     <p>
@@ -109,7 +127,9 @@ function EveryRun({ stage }: { stage: string }) {
 function AddOne() {
   const [lotId, setLot] = useState<number | null>(null);
   const [wanted, setStage] = useState<string | null>(null);
-  const of = lots.value.find((l) => l.id === lotId) ?? lots.value[0];
+  // What is compared already need not be offered first.
+  const of =
+    lots.value.find((l) => l.id === lotId) ?? lots.value.find((l) => !isCompared(l.id)) ?? lots.value[0];
   const stages = of?.stages.map((s) => s.stage) ?? [];
   const stage = stages.find((s) => s === wanted) ?? stages.at(-1);
   if (of === undefined) return null;

@@ -53,6 +53,11 @@ export const isWaiting = computed(() =>
     : !areRunsHere(manyOf(address.value.many).map(({ lotId }) => lotId)),
 );
 
+/** Whether a lot stands in the comparison already, with any of its stages. */
+export function isCompared(lotId: number): boolean {
+  return [reference.value, ...chosen.value].some((one) => one?.lotId === lotId);
+}
+
 export const isFull = computed(() => chosen.value.length >= maxCompared - 1);
 
 function choose(next: readonly { readonly lotId: number; readonly stage: string }[]): void {

@@ -3,6 +3,7 @@ import type { StageStep } from "#model/answers/compare/stageStep.ts";
 import { sameInAllRuns } from "#model/answers/compare/stagesWords.ts";
 import { type Estimate, isSameInAllRuns } from "#model/lot/leaveOneOut.ts";
 import { finesBars } from "#model/pictures/finesBars.ts";
+import { plainDecimal } from "#model/pictures/scale.ts";
 import { counted } from "#model/words/wording.ts";
 import { PictureFigure } from "#ui/charts/picture.tsx";
 import { linkTo } from "#ui/data/address.ts";
@@ -13,6 +14,7 @@ import { HowFound } from "#ui/parts/howFound.tsx";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { ProblemList } from "#ui/parts/problemList.tsx";
 import { Wide } from "#ui/parts/wide.tsx";
+import { SizesBeside } from "./sizesBeside.tsx";
 import { followNotedMasses, massesG, measuredStages, steps, tryMass } from "./stagesState.ts";
 
 /** The lot step by step: what each stage changed, its fines balance, and what re-firing undid. */
@@ -49,6 +51,12 @@ export function StageSteps() {
             <li key={step.to}>{unbroken(step.sentence)}</li>
           ))}
         </ol>
+        <h3>Sizes of the stages</h3>
+        <SizesBeside
+          of={measuredStages.value}
+          what="Stage"
+          name={`Sizes of the stages of ${lot.value?.name ?? "the lot"}`}
+        />
         <h3>Fines balance</h3>
         <PictureFigure
           draw={(width) => finesBars(answer.steps, { name: balanceName(answer.steps), width })}
@@ -92,7 +100,7 @@ function StepTable({ steps: shown }: { steps: readonly StageStep[] }) {
           {(shown[0]?.fines ?? []).map(({ belowUm }, i) => (
             <Row
               key={belowUm}
-              name={`Fines below ${withUnit(belowUm, "µm")}`}
+              name={`Fines below ${plainDecimal(belowUm)} µm`}
               steps={shown}
               say={(s) => finesText(s.fines[i])}
             />
@@ -131,7 +139,7 @@ function Masses() {
 
 /** All that a screen reader gets before the table. */
 function balanceName(of: readonly StageStep[]): string {
-  return `Fines made and lost: ${of.map((s) => `${s.from} to ${s.to} ${s.fines.map((f) => `${finesText(f)} below ${withUnit(f.belowUm, "µm")}`).join(", ")}`).join("; ")}.`;
+  return `Fines made and lost: ${of.map((s) => `${s.from} to ${s.to} ${s.fines.map((f) => `${finesText(f)} below ${plainDecimal(f.belowUm)} µm`).join(", ")}`).join("; ")}.`;
 }
 
 function Row(props: {

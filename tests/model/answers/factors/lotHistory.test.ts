@@ -127,7 +127,7 @@ describe("as pictures", () => {
     expect(effectPicture([], null, { xLabel: "x", yLabel: "y", name: "none" })).toBeNull();
   });
   test("one point and equal values have a place too, never NaN", () => {
-    const one = effectPicture([{ x: 2, y: 0 }], null, { xLabel: "x", yLabel: "y", name: "one" });
+    const one = effectPicture([{ x: 2, y: 0, lot: "a" }], null, { xLabel: "x", yLabel: "y", name: "one" });
     expect(one === null ? "NaN" : pictureSvg(one)).not.toMatch(/NaN|Infinity/);
     const level = lotChart([5, 5, 5], ["a", "b", "c"], null, of);
     expect(level === null ? "NaN" : pictureSvg(level)).not.toMatch(/NaN|Infinity/);

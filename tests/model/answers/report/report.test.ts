@@ -83,23 +83,23 @@ describe("one sheet", () => {
       tables: [
         "Limits",
         "Probability of conformance, all limits together",
-        "Uncertainty budget (JCGM 100)",
         "Sizes and area",
+        "Uncertainty budget (JCGM 100)",
       ],
       notes: ["Method", "Uncertainty", "Notes on use"],
     });
     expect(titles()).toEqual({
       tables: [
         "Limits",
-        "Probability of conformance, all limits together",
-        "Uncertainty budget (JCGM 100)",
         "Each run, µm (lot.csv)",
+        "Probability of conformance, all limits together",
         "Sizes and area",
+        "Uncertainty budget (JCGM 100)",
       ],
       notes: ["Method", "Uncertainty", "Fit", "Source of the limits", "Notes on use"],
     });
     expect(titles({ band: null })).toEqual({
-      tables: ["Uncertainty budget (JCGM 100)", "Each run, µm (lot.csv)", "Sizes and area"],
+      tables: ["Each run, µm (lot.csv)", "Sizes and area", "Uncertainty budget (JCGM 100)"],
       notes: ["Method", "Uncertainty", "Fit", "Notes on use"],
     });
   });
@@ -201,7 +201,10 @@ describe("one sheet", () => {
       sheet({ runs: two })
         .tables.find((t) => t.title.startsWith("Each"))
         ?.rows.map(([name]) => name),
-    ).toEqual(["a (lot.csv)", "b (lot.csv)", "d (other.csv)", "e"]);
+    ).toEqual(["a (a)", "b (a)", "d (b)", "e"]);
+    expect(sheet({ runs: two }).tables.find((t) => t.title.startsWith("Each"))?.foot).toBe(
+      "a: lot.csv; b: other.csv",
+    );
     expect(sheet({ runs: [run(3, "x", null)] }).tables.find((t) => t.title.startsWith("Each"))?.title).toBe(
       "Each run, µm",
     );
