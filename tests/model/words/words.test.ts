@@ -265,7 +265,7 @@ describe("a step between stages", () => {
         humps: { before: null, after: null, change: "gained" },
       }),
     ).toBe(
-      "Milling made the powder 50.0 % finer on average (49.0–51.0). The share below 1 µm changed by +2.50 percentage points (+2.00 to +3.00), +1.25 g. The share below 2.00 µm changed by −0.100 percentage points (−0.300 to +0.100), not distinguishable from zero. The geometric area increased by 1.00 m²/g (0.900–1.10). A second mode appeared.",
+      "Milling made the powder 50.0 % finer on average (49.0–51.0). The share below 1 µm changed by +2.50 percentage points (+2.00 to +3.00), +1.25 g. The share below 2 µm changed by −0.100 percentage points (−0.300 to +0.100), not distinguishable from zero. The geometric area increased by 1.00 m²/g (0.900–1.10). A second mode appeared.",
     );
     expect(
       step({
