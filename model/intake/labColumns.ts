@@ -95,15 +95,16 @@ function saidColumn(heading: string, said: ColumnSaid | undefined, words: StageW
     said.stage === undefined ? stageIn(heading, words) : { stage: said.stage, isStageNamed: true };
   const isMass = said.as === "mass in" || said.as === "mass out";
   const factor = isMass ? massFactor(said.unit ?? unit) : 1;
+  // Masses in a unit that is not known wait until one is said.
+  if (factor === null) return { ...plain, ...named, heading, as: "open", name, unit };
   return {
     ...plain,
     ...named,
     heading,
-    // Masses in a unit that is not known wait until one is said.
-    as: factor === null ? "open" : said.as,
+    as: said.as,
     name: said.name ?? name,
     unit: isMass ? "g" : (said.unit ?? unit),
-    factor: factor ?? Number.NaN,
+    factor,
   };
 }
 

@@ -44,7 +44,7 @@ function columnsOf(
   grid: Grid,
   isAsked: boolean,
 ): LongColumns | null {
-  const width = Math.min(12, Math.max(...chunk.rows.map(({ values }) => values.length)));
+  const width = chunk.rows.reduce((most, { values }) => Math.min(12, Math.max(most, values.length)), 0);
   if (width < 3) return null;
   const columns = Array.from({ length: width }, (_, c) => chunk.rows.map(({ values }) => values[c] ?? ""));
   const all = [...columns.keys()];
