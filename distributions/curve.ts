@@ -1,7 +1,7 @@
 import { DomainError } from "./domainError.ts";
 import { edgesOfClasses, sizeOn, undersizeOn } from "./kernels/curveSteps.ts";
 import { areOneGrid, largestGap, weightedSums } from "./kernels/oneGrid.ts";
-import { itemAt, zip } from "./lists.ts";
+import { itemAt, maxOf, zip } from "./lists.ts";
 import { orderShift, type SizeDistribution } from "./sizeDistribution.ts";
 
 /**
@@ -129,7 +129,7 @@ export function undersizeSums(
 /** The largest distance of two curves in share, at any edge of either. */
 export function largestDistance(a: Curve, b: Curve): number {
   if (areOneGrid([a.edgesUm, b.edgesUm])) return largestGap(a.undersize, b.undersize);
-  return Math.max(...unionOfEdges([a, b]).map((x) => Math.abs(undersizeAt(a, x) - undersizeAt(b, x))));
+  return maxOf(unionOfEdges([a, b]).map((x) => Math.abs(undersizeAt(a, x) - undersizeAt(b, x))));
 }
 
 /** Every edge that any of the curves has, once, rising. */

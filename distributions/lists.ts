@@ -35,3 +35,17 @@ export function threeOf(list: readonly number[]): readonly [number, number, numb
   if (list.length !== 3) throw new RangeError(`${list.length} in place of three`);
   return [itemAt(list, 0), itemAt(list, 1), itemAt(list, 2)];
 }
+
+/** The largest of a list of any length, which a call of Math.max with each of them is not made for; −∞ of none. */
+export function maxOf(list: Iterable<number>): number {
+  let most = Number.NEGATIVE_INFINITY;
+  for (const value of list) most = Math.max(most, value);
+  return most;
+}
+
+/** The smallest of a list of any length; ∞ of none. */
+export function minOf(list: Iterable<number>): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (const value of list) least = Math.min(least, value);
+  return least;
+}

@@ -1,6 +1,6 @@
 import { bisected } from "../bisection.ts";
 import { DomainError } from "../domainError.ts";
-import { itemAt } from "../lists.ts";
+import { itemAt, maxOf, minOf } from "../lists.ts";
 import { inside } from "./checks.ts";
 import type { Family, FreeForm } from "./family.ts";
 import { type LogNormal, logNormal, logNormalMoment } from "./logNormal.ts";
@@ -51,7 +51,7 @@ function sumOver(p: Mixture, of: (component: MixtureComponent) => number): numbe
 /** The mixture's quantile lies between those of its components. */
 function solveBetween(ends: readonly number[], rising: (x: number) => number): number {
   const lns = ends.map(Math.log);
-  return Math.exp(bisected(Math.min(...lns), Math.max(...lns), 0, (ln) => rising(Math.exp(ln)) < 0));
+  return Math.exp(bisected(minOf(lns), maxOf(lns), 0, (ln) => rising(Math.exp(ln)) < 0));
 }
 
 /** Coordinates of one component: ln of its weight relative to the first, ln median, ln σ. The first has no weight of its own. */

@@ -1,3 +1,4 @@
+import { maxOf } from "#distributions/lists.ts";
 import { intervalOfMean, meanOfRuns, minRuns } from "#model/lot/intervals.ts";
 import type { DecisionRule, RowCheck, Verdict } from "./band.ts";
 
@@ -53,7 +54,7 @@ export function judgeByClass(
   const isShort = rule !== "simple" && values.length < minRuns;
   const isSplit = rule === "two-sided" && inside > 0;
   return {
-    value: Math.max(...values),
+    value: maxOf(values),
     interval: null,
     verdict: isShort
       ? "too few runs"

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, minOf } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import type { Band, BandRow } from "./band.ts";
 import { rowKey } from "./limits.ts";
@@ -56,7 +56,7 @@ export function sizeShift(
   if (now === null) return null;
   const tried = grid.map((ln) => {
     const rooms = roomsOf(valuesAt(ln) ?? [], band);
-    return { ln, rooms, least: Math.min(...rooms) };
+    return { ln, rooms, least: minOf(rooms) };
   });
   const inside = tried.filter(({ least }) => least >= 0).map(({ ln }) => ln);
   const best = tried.reduce((a, b) => (b.least > a.least ? b : a));

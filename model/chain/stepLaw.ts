@@ -1,5 +1,5 @@
 import { mean, sampleCorrelation } from "simple-statistics";
-import { itemAt, zip } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf, zip } from "#distributions/lists.ts";
 import {
   type CoefficientPrior,
   type NoisePrior,
@@ -66,7 +66,7 @@ export function scaleOf({ values, isWheelSpeed }: StepSetting): ((value: number)
     const middle = mean(values.map(Math.log));
     return (value) => Math.log(value) - middle;
   }
-  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const [low, high] = [minOf(values), maxOf(values)];
   return high > low ? (value) => (value - (low + high) / 2) / (high - low) : null;
 }
 

@@ -1,4 +1,5 @@
 import { type Curve, curveOf, meanCurve, sizeAt } from "#distributions/curve.ts";
+import { maxOf, minOf } from "#distributions/lists.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { type Distances, distances } from "../../distributions/distances.ts";
 
@@ -42,14 +43,14 @@ export function noiseFloorOf(reference: readonly NamedMeasurement[]): NoiseFloor
   ]);
   const each = pairs.map(([others, own]) => distances(others, own));
   const lines = pairs.map(([others, own]) => lnRatiosOf(others, own));
-  const most = (of: (d: Distances) => number) => Math.max(...each.map(of));
+  const most = (of: (d: Distances) => number) => maxOf(each.map(of));
   return {
     maxGapPoints: most((d) => d.maxGapPoints),
     shiftPercent: percent(most((d) => d.wassersteinLn)),
-    leastOverlap: Math.min(...each.map((d) => d.overlap)),
+    leastOverlap: minOf(each.map((d) => d.overlap)),
     lnRatios: linePercents.map((_, k) => {
       const known = lines.flatMap((line) => line[k] ?? []);
-      return known.length < lines.length ? null : Math.max(...known.map(Math.abs));
+      return known.length < lines.length ? null : maxOf(known.map(Math.abs));
     }),
   };
 }

@@ -7,7 +7,7 @@ import {
   unionOfEdges,
 } from "#distributions/curve.ts";
 import { DomainError } from "#distributions/domainError.ts";
-import { itemAt, neighbours } from "#distributions/lists.ts";
+import { itemAt, minOf, neighbours } from "#distributions/lists.ts";
 import {
   type NamedMeasurement,
   type SizeDistribution,
@@ -121,7 +121,7 @@ function leastRow(mix: SizeDistribution, band: Band): BandRow | null {
   if (known.length < values.length || known.length === 0) return null;
   const rooms = roomsOf([known], band);
   const all = roomOf(mix, band);
-  const least = Math.min(...rooms);
+  const least = minOf(rooms);
   return all !== null && all < least ? null : (band.rows[rooms.indexOf(least)] ?? null);
 }
 
@@ -159,7 +159,7 @@ export function roomOf(
       rooms.push(Math.min(q - low, high - q) / (high - low));
     }
   }
-  return rooms.length === 0 ? null : Math.min(...rooms);
+  return rooms.length === 0 ? null : minOf(rooms);
 }
 
 /** Each powder's runs err by themselves; the mix errs by all of them. */
@@ -182,8 +182,5 @@ function chanceOf(
   // A row that is lost when a run is left out has no spread that could be told.
   const isKnown = joint.covariance?.every((row) => row.every(Number.isFinite)) === true;
   if (joint.covariance === null || !isKnown || means.length < band.rows.length) return null;
-  return chanceAllWithin(
-    { means, covariance: joint.covariance, degrees: Math.min(...joint.degrees) },
-    band.rows,
-  );
+  return chanceAllWithin({ means, covariance: joint.covariance, degrees: minOf(joint.degrees) }, band.rows);
 }

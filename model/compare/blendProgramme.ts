@@ -31,7 +31,7 @@ const rounding = 1e-9;
 export function roomiestShares(
   count: number,
   limits: readonly LimitOfMix[],
-  least: readonly number[] = [],
+  least: readonly number[] = Array.from({ length: count }, () => 0),
 ): RoomiestShares | null {
   const at = (room: number) =>
     sharesWithin(
@@ -106,7 +106,7 @@ function solved(
   const asked = limits.map(({ perShare, atLeast }, i) => ({
     key: `limit ${i}`,
     perShare,
-    atLeast: atLeast - perShare.reduce((sum, v, k) => sum + v * (least[k] ?? 0), 0) - nudge * (1 + (i % 7)),
+    atLeast: atLeast - dot(perShare, least) - nudge * (1 + (i % 7)),
   }));
   const { status, variables } = solve<string, string>(
     {
@@ -134,10 +134,7 @@ function solved(
   if (status === "infeasible") return null;
   if (status !== "optimal") return "again";
   const found = new Map(variables);
-  const raw = Array.from(
-    { length: count },
-    (_, k) => Math.max(0, found.get(String(k)) ?? 0) + (least[k] ?? 0),
-  );
+  const raw = least.map((own, k) => Math.max(0, found.get(String(k)) ?? 0) + own);
   const sum = raw.reduce((a, b) => a + b, 0);
   if (!(Math.abs(sum - 1) < 1e-6)) return "again";
   const shares = raw.map((v) => v / sum);

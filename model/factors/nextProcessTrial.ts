@@ -1,4 +1,5 @@
 import { mean } from "simple-statistics";
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { cholesky, inverseFrom } from "#model/numbers/cholesky.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { dot } from "#model/numbers/kernels/vectors.ts";
@@ -113,7 +114,7 @@ function widestVariance(rows: readonly (readonly number[])[]): number {
   );
   const root = cholesky(square);
   if (root === null) return Number.POSITIVE_INFINITY;
-  return Math.max(...inverseFrom(root).flatMap((row, i) => (i === 0 ? [] : [...row.slice(i, i + 1)])));
+  return maxOf(inverseFrom(root).flatMap((row, i) => (i === 0 ? [] : [...row.slice(i, i + 1)])));
 }
 
 function likeliest(
@@ -162,7 +163,7 @@ function proposed(factors: readonly AllowedFactor[], setting: Setting, gain: num
   });
   const isExtrapolation = factors.some(({ values }, j) => {
     const value = setting[j];
-    return value !== undefined && (value < Math.min(...values) || value > Math.max(...values));
+    return value !== undefined && (value < minOf(values) || value > maxOf(values));
   });
   return { settings, gain, isExtrapolation };
 }

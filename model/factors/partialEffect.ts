@@ -1,5 +1,5 @@
 import { mean } from "simple-statistics";
-import { zip } from "#distributions/lists.ts";
+import { maxOf, minOf, zip } from "#distributions/lists.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { regressionOn } from "./regression.ts";
 
@@ -47,7 +47,7 @@ export function partialEffect(asked: {
     y: explained.reduce((left, column) => left - column.slice(i, i + 1).reduce((a, b) => a + b, 0), y),
   }));
   const middle = mean([...factor]);
-  const [from, to] = [Math.min(...factor), Math.max(...factor)];
+  const [from, to] = [minOf(factor), maxOf(factor)];
   const reach = tQuantile(0.5 + level / 2, fit.degrees);
   const line = Array.from({ length: places }, (_, i) => {
     const x = from + ((to - from) * i) / (places - 1);

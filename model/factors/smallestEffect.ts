@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { noncentralityFor } from "#model/numbers/noncentralT.ts";
 
 /** What these lots could have shown, had it been there. */
@@ -33,7 +34,7 @@ export function smallestEffect(asked: {
   if (lots < 4 || looks < 1) return null;
   const mean = settings.reduce((sum, v) => sum + v, 0) / lots;
   const variance = settings.reduce((sum, v) => sum + (v - mean) ** 2, 0) / lots;
-  const range = Math.max(...settings) - Math.min(...settings);
+  const range = maxOf(settings) - minOf(settings);
   if (!(variance > 0)) return null;
   const level = falseDiscoveryRate / looks;
   const effectWith = (n: number) =>

@@ -1,6 +1,7 @@
 import { mean } from "simple-statistics";
 import type { FamilyName } from "#distributions/families/family.ts";
 import { parametersOf } from "#distributions/families/parameters.ts";
+import { minOf } from "#distributions/lists.ts";
 import type { FamilyFit } from "./fitFamily.ts";
 
 /** How well a family does over all measurements. */
@@ -34,7 +35,7 @@ export function rankingOf(fits: readonly FamilyFit[], noisePoints: number): Rank
     };
   });
   const sorted = rows.sort((a, b) => a.rmsPoints - b.rmsPoints);
-  const best = Math.min(...rows.map((row) => row.rmsPoints));
+  const best = minOf(rows.map((row) => row.rmsPoints));
   return sorted.map((row) => ({ ...row, isToldApart: row.rmsPoints - best >= noisePoints }));
 }
 

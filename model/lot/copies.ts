@@ -1,6 +1,6 @@
 import type { Curve } from "#distributions/curve.ts";
 import { largestDistance, meanCurve, sizeAt, undersizeAt } from "#distributions/curve.ts";
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, minOf } from "#distributions/lists.ts";
 
 /** Runs that are no runs of their own. */
 export interface Copies {
@@ -25,7 +25,7 @@ export function copiesAmong(runs: readonly Curve[]): Copies {
   if (runs.length < 3) return { identical, meansOfOthers: [] };
   const gaps = runs.map((run, i) => largestDistance(run, meanCurve(runs.filter((_, j) => j !== i))));
   const meansOfOthers = gaps.flatMap((own, i) => {
-    const typical = Math.min(...gaps.filter((_, j) => j !== i));
+    const typical = minOf(gaps.filter((_, j) => j !== i));
     return own <= roundingShare && own <= nearness * typical ? [i] : [];
   });
   return { identical, meansOfOthers };

@@ -1,5 +1,5 @@
 import { type Curve, meanCurve } from "#distributions/curve.ts";
-import { itemAt, threeOf } from "#distributions/lists.ts";
+import { itemAt, maxOf, threeOf } from "#distributions/lists.ts";
 import { heightAt, smoothed } from "./lumps.ts";
 
 /** Two peaks of the density per ln x with a valley between. */
@@ -49,7 +49,7 @@ export function dipOf(runs: readonly Curve[]): Dip | null {
 
 /** Each lowest place with the highest ones to its left and right, of those worth a word. */
 function valleysOf(heights: readonly number[]): { left: number; valley: number; right: number }[] {
-  const top = Math.max(...heights);
+  const top = maxOf(heights);
   return heights.flatMap((height, valley) => {
     if (!(height < (heights[valley - 1] ?? 0) && height <= (heights[valley + 1] ?? 0))) return [];
     const left = highest(heights, 0, valley);
@@ -61,5 +61,5 @@ function valleysOf(heights: readonly number[]): { left: number; valley: number; 
 
 function highest(heights: readonly number[], from: number, to: number): number {
   const part = heights.slice(from, to);
-  return from + part.indexOf(Math.max(...part));
+  return from + part.indexOf(maxOf(part));
 }

@@ -1,5 +1,5 @@
 import { type Curve, meanCurve, undersizeAt } from "#distributions/curve.ts";
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 import { type Dip, dipOf } from "./dip.ts";
 import { smoothed } from "./lumps.ts";
 
@@ -35,7 +35,7 @@ export function humpsOf(runs: readonly Curve[]): Humps | null {
 
 function highestOf(runs: readonly Curve[]): number {
   const { sizesUm, heights } = smoothed(meanCurve(runs));
-  return itemAt(sizesUm, heights.indexOf(Math.max(...heights)));
+  return itemAt(sizesUm, heights.indexOf(maxOf(heights)));
 }
 
 function smallerShareOf(runs: readonly Curve[], { valleyUm }: Dip): number {

@@ -1,5 +1,5 @@
 import { mean } from "simple-statistics";
-import { itemAt, zip } from "#distributions/lists.ts";
+import { itemAt, minOf, zip } from "#distributions/lists.ts";
 import type { Interval } from "#model/numbers/interval.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 import { minRuns } from "./intervals.ts";
@@ -54,7 +54,7 @@ export function leaveOneOut<Run>(
   const partAt = (part: (typeof parts)[number], a: number, b: number) =>
     itemAt(itemAt(part.covariance, a), b);
   const covariance = values.map((_, a) => values.map((__, b) => summed((part) => partAt(part, a, b))));
-  const fewest = Math.min(...powders.map((runs) => runs.length - 1));
+  const fewest = minOf(powders.map((runs) => runs.length - 1));
   const degrees = values.map((_, a) => {
     const square = summed((part) => partAt(part, a, a) ** 2 / part.degrees);
     return square > 0 ? itemAt(itemAt(covariance, a), a) ** 2 / square : fewest;

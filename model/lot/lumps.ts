@@ -1,5 +1,5 @@
 import { type Curve, meanCurve, undersizeAt } from "#distributions/curve.ts";
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 
 /** Powder that lies apart above the main powder: what lumps and hard agglomerates look like. */
 export interface Lumps {
@@ -33,7 +33,7 @@ const step = 0.02;
 export function lumpsOf(runs: readonly Curve[]): Lumps | null {
   const mean = meanCurve(runs);
   const { sizesUm, heights } = smoothed(mean);
-  const main = heights.indexOf(Math.max(...heights));
+  const main = heights.indexOf(maxOf(heights));
   let valley = main;
   let lumps: Lumps | null = null;
   let best = 0;

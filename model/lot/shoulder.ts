@@ -1,6 +1,6 @@
 import { type Curve, undersizeAt } from "#distributions/curve.ts";
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
-import { itemAt, neighbours } from "#distributions/lists.ts";
+import { itemAt, maxOf, neighbours } from "#distributions/lists.ts";
 import { type Bent, logConcaveShares } from "./kernels/logConcave.ts";
 
 /** A second part, or a long tail, that makes no hump of its own. */
@@ -103,7 +103,7 @@ function missOf(shares: readonly number[], { at, widths }: Classes, start: Bent 
   if (shares.filter((share) => share > 0).length < 5) return null;
   const { shares: fit, bent } = logConcaveShares(at, widths, shares, start);
   const heights = fit.map((share, i) => share / itemAt(widths, i));
-  const top = heights.indexOf(Math.max(...heights));
+  const top = heights.indexOf(maxOf(heights));
   const half = itemAt(heights, top) / 2;
   const isLow = (i: number) => itemAt(heights, i) < half && (heights[i + 1] ?? 0) < half;
   let under = 0;
@@ -144,7 +144,7 @@ function mostOver(
   const over = shares.map((share, i) =>
     isAmong(i) && share > 0 ? (share - itemAt(fit, i)) / Math.sqrt(share) : Number.NEGATIVE_INFINITY,
   );
-  return over.indexOf(Math.max(...over));
+  return over.indexOf(maxOf(over));
 }
 
 /** Whether no redraw of the fit with the runs' own deviations is missed by as much. */

@@ -1,5 +1,5 @@
 import { mean as meanOf } from "simple-statistics";
-import { itemAt, neighbours } from "#distributions/lists.ts";
+import { itemAt, maxOf, neighbours } from "#distributions/lists.ts";
 
 /** A value that stands apart from the others of its side. */
 export interface ApartValue {
@@ -46,4 +46,4 @@ function endOf(
 
 /** The widest gap at either end. */
 export const widestGap = (values: readonly number[]): number =>
-  Math.max(...apartValues(values).map(({ gap }) => gap));
+  maxOf(apartValues(values).map(({ gap }) => gap));

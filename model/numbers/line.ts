@@ -1,5 +1,5 @@
 import { DomainError } from "#distributions/domainError.ts";
-import { zip } from "#distributions/lists.ts";
+import { maxOf, zip } from "#distributions/lists.ts";
 import type { Interval } from "./interval.ts";
 import { dot } from "./kernels/vectors.ts";
 import { tQuantile } from "./studentT.ts";
@@ -42,7 +42,7 @@ export function lineThrough(
   const dx = xs.map((x) => x - meanX);
   const dy = ys.map((y) => y - meanY);
   const spreadX = sum(dx.map((d) => d * d));
-  if (!(spreadX > n * (lastBits * Math.max(...xs.map(Math.abs))) ** 2)) return null;
+  if (!(spreadX > n * (lastBits * maxOf(xs.map(Math.abs))) ** 2)) return null;
   const slope = dot(dx, dy) / spreadX;
   const squares = sum(zip(dx, dy).map(([x, y]) => (y - slope * x) ** 2));
   const residualSd = Math.sqrt(squares / (n - 2));

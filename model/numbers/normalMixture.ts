@@ -1,5 +1,6 @@
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { chanceWith, densityAt, movedBy, type NormalMixture } from "./kernels/normalMixture.ts";
 
 /** The chance of a value at most y. Accuracy: that of the normal curve. */
@@ -11,8 +12,8 @@ export function chanceBelow(mixture: NormalMixture, y: number): number {
 export function mixtureQuantile(mixture: NormalMixture, p: number): number {
   // The mixture's quantile lies between those of its parts.
   const parts = movedBy(mixture, normalDeviate(p));
-  let low = Math.min(...parts);
-  let high = Math.max(...parts);
+  let low = minOf(parts);
+  let high = maxOf(parts);
   let y = (low + high) / 2;
   for (let step = 0; step < 200 && high - low > 1e-12 * (1 + Math.abs(y)); step++) {
     const gap = chanceBelow(mixture, y) - p;

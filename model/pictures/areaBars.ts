@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 import type { AreaOfClass } from "#model/surface/areaBySize.ts";
 import { figures } from "#model/words/wording.ts";
 import {
@@ -29,7 +29,7 @@ export function areaBars(bySize: readonly AreaOfClass[], name: string, width = 7
   const [from, to] = [itemAt(shown, 0).fromUm, itemAt(shown, -1).toUm];
   const frame = { left: 52, right: width - 12, top: 10, bottom: height - 40 };
   const bars = shown.map((c) => ({ ...c, height: (100 * c.share) / Math.log(c.toUm / c.fromUm) }));
-  const top = 1.06 * Math.max(...bars.map((b) => b.height));
+  const top = 1.06 * maxOf(bars.map((b) => b.height));
   const x = logScale([from, to], [frame.left, frame.right]);
   const y = evenScale([0, top], [frame.bottom, frame.top]);
   const foot = decadeTicks(from, to);

@@ -1,5 +1,5 @@
 import type { Curve } from "#distributions/curve.ts";
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf } from "#distributions/lists.ts";
 import type { Envelope } from "#model/band/envelope.ts";
 import type { Chart } from "./chartPicture.ts";
 import { bandRangeUm, envelopeValues, overlaySizesUm, overlayValues } from "./overlay.ts";
@@ -13,10 +13,7 @@ export function curvesChart(
   envelope: Envelope | null,
 ): Chart {
   const ranges = powders.map(({ curve }) => bandRangeUm(curve, envelope));
-  const rangeUm = [
-    Math.min(...ranges.map(([from]) => from)),
-    Math.max(...ranges.map(([, to]) => to)),
-  ] as const;
+  const rangeUm = [minOf(ranges.map(([from]) => from)), maxOf(ranges.map(([, to]) => to))] as const;
   const xs = overlaySizesUm(rangeUm, 161);
   return {
     name: `Share finer over size: ${powders.map(({ name }) => name).join(", ")}`,

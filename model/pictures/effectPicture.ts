@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import type { RegressionLine } from "#model/numbers/line.ts";
 import {
   evenScale,
@@ -25,7 +26,7 @@ export function effectPicture(
   const yRange = roomyRange(points.map((p) => p.y));
   const x = evenScale(xRange, [frame.left, frame.right]);
   const y = evenScale(yRange, [frame.bottom, frame.top]);
-  const ends = [Math.min(...points.map((p) => p.x)), Math.max(...points.map((p) => p.x))];
+  const ends = [minOf(points.map((p) => p.x)), maxOf(points.map((p) => p.x))];
   return {
     width,
     height,

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 import type { Estimate } from "#model/lot/leaveOneOut.ts";
 import { signedFigures } from "#model/words/wording.ts";
 import {
@@ -62,7 +62,7 @@ export function finesBars(
   const isLostInGrams = entries.some((e) => e.value < 0 && e.grams?.change.value != null);
   const y = evenScale([low, high > low ? high : 1], [frame.bottom - (isLostInGrams ? 28 : 16), frame.top]);
   const group = (frame.right - frame.left) / steps.length;
-  const count = Math.max(...steps.map((s) => s.fines.length));
+  const count = maxOf(steps.map((s) => s.fines.length));
   const slot = (0.86 * group) / count;
   const middleOf = (e: { readonly step: number; readonly i: number }) =>
     frame.left + group * e.step + 0.07 * group + slot * (e.i + 0.5);

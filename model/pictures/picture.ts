@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf } from "#distributions/lists.ts";
 import { plainDecimal } from "./scale.ts";
 
 /** How a mark looks. Each differs from its neighbours without colour: by weight, by dash, by fill. */
@@ -75,7 +75,7 @@ export function roundTicks(from: number, to: number, about = 5): number[] {
 
 /** A range that holds all values with some room at both ends, and never has no height. */
 export function roomyRange(values: readonly number[], room = 0.08): readonly [number, number] {
-  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const [low, high] = [minOf(values), maxOf(values)];
   const spread = high > low ? high - low : Math.abs(high) || 1;
   return [low - room * spread, high + room * spread];
 }

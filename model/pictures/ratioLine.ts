@@ -1,4 +1,4 @@
-import { zip } from "#distributions/lists.ts";
+import { maxOf, zip } from "#distributions/lists.ts";
 import {
   evenScale,
   footMarks,
@@ -36,7 +36,7 @@ export function ratioLine(
   asked: { readonly name: string; readonly width?: number; readonly height?: number },
 ): Picture | null {
   const { name, width = 720 } = asked;
-  const widest = letterWidth * Math.max(...lines.map((l) => l.name.length));
+  const widest = letterWidth * maxOf(lines.map((l) => l.name.length));
   // Names that would leave the lines no room stand beneath them, and numbers at the ends of the lines.
   const isKeyed = 20 + widest > 0.34 * width;
   const keyHeight = isKeyed ? lineHeight * lines.length + 6 : 0;

@@ -1,4 +1,4 @@
-import { zip } from "#distributions/lists.ts";
+import { maxOf, minOf, zip } from "#distributions/lists.ts";
 import {
   evenScale,
   footMarks,
@@ -135,7 +135,7 @@ interface Axes {
 /** Straight lines along which the result is the same, cut off at the frame, each with its value at its upper end. */
 function equalLines(plane: SettingsPlane, { xRange, yRange, x, y }: Axes): PictureMark[] {
   const corners = xRange.flatMap((a) => yRange.map((b) => plane.at(a, b)));
-  const [low, high] = [Math.min(...corners), Math.max(...corners)];
+  const [low, high] = [minOf(corners), maxOf(corners)];
   const steps = 60;
   return roundTicks(low, high, 6).flatMap((value): PictureMark[] => {
     const path = Array.from(

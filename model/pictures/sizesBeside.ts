@@ -1,3 +1,4 @@
+import { itemAt, maxOf, minOf, neighbours } from "#distributions/lists.ts";
 import type { OverRuns } from "#model/lot/overRuns.ts";
 import { figures } from "#model/words/wording.ts";
 import {
@@ -46,7 +47,7 @@ export function sizesBeside(
     kinds.flatMap(({ of }) => [of(row).value, of(row).low, of(row).high].filter((v) => v !== null)),
   );
   if (ends.length === 0) return null;
-  const widest = letterWidth * Math.max(...rows.map((row) => row.name.length));
+  const widest = letterWidth * maxOf(rows.map((row) => row.name.length));
   // Names that would leave the sizes no room stand above their lines.
   const isAbove = widest > 0.34 * width;
   const rowHeight = isAbove ? 48 : 36;
@@ -57,7 +58,7 @@ export function sizesBeside(
     top,
     bottom: top + rowHeight * rows.length,
   };
-  const range = [Math.min(...ends) / 1.15, Math.max(...ends) * 1.15] as const;
+  const range = [minOf(ends) / 1.15, maxOf(ends) * 1.15] as const;
   const x = logScale(range, [frame.left, frame.right]);
   const lineAt = (i: number) => frame.top + rowHeight * (i + 1) - 12;
   const ticks = decadeTicks(...range);
@@ -150,11 +151,16 @@ function rowMarks(row: SizesOf, x: (um: number) => number, y: number): PictureMa
 
 /** What the three marks of a line are, said once over the first. */
 function namesAbove(rows: readonly SizesOf[], x: (um: number) => number, y: number): PictureMark[] {
-  const first = rows.find((row) => kinds.every(({ of }) => of(row).value !== null));
-  if (first === undefined) return [];
-  const at = kinds.map(({ of }) => x(of(first).value ?? Number.NaN));
-  const isRoomy = at.every((left, i) => i === 0 || left - (at[i - 1] ?? left) > 30);
-  return isRoomy
-    ? kinds.map(({ label }, i) => words([at[i] ?? 0, y], label))
-    : [words([at[1] ?? 0, y], "D10 · D50 · D90")];
+  for (const row of rows) {
+    const at = kinds.flatMap(({ of, label }) => {
+      const { value } = of(row);
+      return value === null ? [] : [{ label, left: x(value) }];
+    });
+    if (at.length < kinds.length) continue;
+    const isRoomy = neighbours(at).every(([one, next]) => next.left - one.left > 30);
+    return isRoomy
+      ? at.map(({ label, left }) => words([left, y], label))
+      : [words([itemAt(at, 1).left, y], "D10 · D50 · D90")];
+  }
+  return [];
 }

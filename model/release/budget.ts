@@ -1,3 +1,4 @@
+import { maxOf } from "#distributions/lists.ts";
 import { tQuantile } from "#model/numbers/studentT.ts";
 
 /** One source of error of a result, as a standard uncertainty of its ln: 0.01 is one per cent. */
@@ -72,7 +73,7 @@ export function instrumentContributions(checks: readonly InstrumentCheck[]): Con
     { source: "instrument's offset", uLn: Math.abs(offset), degrees: null },
     ...(known.length < n
       ? []
-      : [{ source: "reference material" as const, uLn: Math.max(...known), degrees: null }]),
+      : [{ source: "reference material" as const, uLn: maxOf(known), degrees: null }]),
   ];
 }
 

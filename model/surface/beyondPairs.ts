@@ -1,5 +1,5 @@
 import { mean, sampleStandardDeviation } from "simple-statistics";
-import { zip } from "#distributions/lists.ts";
+import { maxOf, minOf, zip } from "#distributions/lists.ts";
 import { dot } from "#model/numbers/kernels/vectors.ts";
 import { tCdf, tQuantile } from "#model/numbers/studentT.ts";
 import type { BetPair } from "./bet.ts";
@@ -20,7 +20,7 @@ const near = 0.05;
 /** By how much an area lies beyond the pairs' areas; 1 within them, or so near that no law shows. */
 export function factorBeyond(pairs: readonly BetPair[], geometricM2PerG: number): number {
   const areas = pairs.map((pair) => pair.geometricM2PerG);
-  const factor = Math.max(geometricM2PerG / Math.max(...areas), Math.min(...areas) / geometricM2PerG, 1);
+  const factor = Math.max(geometricM2PerG / maxOf(areas), minOf(areas) / geometricM2PerG, 1);
   return factor <= 1 + near ? 1 : factor;
 }
 
@@ -57,7 +57,7 @@ export function beyondPairs(pairs: readonly BetPair[], geometricM2PerG: number):
     median,
     quantile: (p) => {
       const ends = forms.map((form) => form.quantile(p));
-      return p < 0.5 ? Math.min(...ends) : p > 0.5 ? Math.max(...ends) : median;
+      return p < 0.5 ? minOf(ends) : p > 0.5 ? maxOf(ends) : median;
     },
     below: (bet) =>
       forms.map((form) => form.below(bet)).reduce((a, b) => (Math.abs(b - 0.5) < Math.abs(a - 0.5) ? b : a)),

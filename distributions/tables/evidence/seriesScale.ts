@@ -1,3 +1,4 @@
+import { maxOf } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ScaleOption, ValuesOption } from "#distributions/tables/text/readingOptions.ts";
@@ -15,7 +16,7 @@ export function scaleDoubt(
 ): Problem | null {
   const { scale } = context;
   const isClass = kind === "class";
-  const reach = isClass ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
+  const reach = isClass ? values.reduce((a, b) => a + b, 0) : maxOf(values);
   const isSmall = isClass ? Math.abs(reach - 1) <= nearWhole + 1e-9 : reach <= 1.005 && reach > 0.5;
   if (scale?.source !== "table" || scale.value !== "percent" || !isSmall) return null;
   return {
@@ -79,7 +80,7 @@ export function scaleGuess(
       ],
       remarks: [],
     };
-  const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
+  const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : maxOf(values);
   const about = [1, 100].find((whole) => Math.abs(reach / whole - 1) <= 0.01);
   const evidence = `the values ${kind === "class" ? "add to" : "reach"} ${about === undefined ? figuresText(reach) : `about ${about}`}`;
   return {

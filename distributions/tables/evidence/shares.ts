@@ -1,4 +1,4 @@
-import { itemAt, neighbours } from "#distributions/lists.ts";
+import { itemAt, maxOf, neighbours } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { Cell } from "#distributions/tables/layout/block.ts";
 import { sumHigh, sumLow } from "#distributions/tables/layout/wholes.ts";
@@ -33,7 +33,7 @@ const ulp = 1e-12;
 
 /** Whether shares are fractions or per cents, where no word says it: fractions reach 1.005 at most, or 1.01 as shares that are asked about. */
 export function scaleOf(values: readonly number[], kind: ValuesOption): ScaleOption {
-  const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values);
+  const reach = kind === "class" ? values.reduce((a, b) => a + b, 0) : maxOf(values);
   // Shares that miss their whole by a hundredth are still fractions of it, and are asked about.
   return reach <= (kind === "class" ? 1 + maxLack : 1.005) ? "fraction" : "percent";
 }

@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { ValuesOption } from "#distributions/tables/text/readingOptions.ts";
@@ -56,7 +57,7 @@ function cumulativeByName(
   { namedValues }: SeriesContext,
 ): ValuesKind | null {
   if (byNumbers.value !== "class" || namedValues.length === 0) return null;
-  const high = Math.max(...values);
+  const high = maxOf(values);
   const course = high > 0 ? courseOf(values.map((v) => v / high)) : null;
   if (course === null || !namedValues.includes(course)) return null;
   return {
@@ -76,7 +77,7 @@ function mayBe(said: ValuesOption, values: readonly number[], whole: boolean): b
 
 /** Values that rise to a peak and fall again on both sides, as amounts of classes do and nothing cumulative can. */
 function isHump(values: readonly number[]): boolean {
-  const half = 0.5 * Math.max(...values);
+  const half = 0.5 * maxOf(values);
   return (values[0] ?? half) < half && (values.at(-1) ?? half) < half;
 }
 
@@ -100,7 +101,7 @@ function numbersKind(values: readonly number[], whole: boolean, context: SeriesC
   // Counts and masses rise and fall as they like, and say nothing of being cumulative.
   const way = courseOf(values);
   const isCount = context.scale?.value === "amount" && !(way !== null && reachesWhole(values));
-  const isAmount = isCount || Math.max(...values) > 100.5;
+  const isAmount = isCount || maxOf(values) > 100.5;
   const course = isAmount ? null : way;
   if (course === "undersize")
     return entered(
@@ -124,7 +125,7 @@ function numbersKind(values: readonly number[], whole: boolean, context: SeriesC
 function doubtOf(said: ValuesOption, values: readonly number[], whole: boolean): ValuesKind["doubt"] {
   const course = courseOf(values);
   if (isDensity(said))
-    return course !== null && reachesWhole(values) && Math.min(...values) <= 0.5 * Math.max(...values)
+    return course !== null && reachesWhole(values) && minOf(values) <= 0.5 * maxOf(values)
       ? {
           why: `The heading speaks of a density, but the values run as ${course} does, to a whole`,
           instead: [course],
@@ -159,5 +160,5 @@ function doubtOf(said: ValuesOption, values: readonly number[], whole: boolean):
 }
 
 function isLevel(values: readonly number[]): boolean {
-  return Math.max(...values) === Math.min(...values);
+  return maxOf(values) === minOf(values);
 }

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
@@ -152,7 +152,7 @@ function isWhole(values: readonly number[]): boolean {
 }
 
 function isCumulative(values: readonly number[]): boolean {
-  const high = Math.max(...values);
+  const high = maxOf(values);
   const steps = values.slice(1).map((v, i) => v - (values[i] ?? v));
   const slack = 1e-3 * high;
   return (

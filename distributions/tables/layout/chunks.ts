@@ -172,7 +172,7 @@ function tablesOf(chunks: readonly Chunk[]): Chunk[] {
   for (const chunk of chunks) {
     if (chunk.rows.length === 1) {
       loose = [...loose, ...chunk.above, ...chunk.rows];
-      kept.at(-1)?.below.push(...chunk.below);
+      for (const line of chunk.below) kept.at(-1)?.below.push(line);
     } else {
       kept.push({ ...chunk, above: [...loose, ...chunk.above] });
       loose = [];

@@ -1,4 +1,4 @@
-import { itemAt, zip } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf, zip } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
 import { percentileIn, saysMid, saysShares } from "#distributions/tables/text/words.ts";
@@ -212,7 +212,7 @@ function goAlong(values: readonly number[], sizes: readonly number[]): boolean {
   if (pairs.length < minAlong) return true;
   const spreadOf = (of: (v: number, size: number) => number) => {
     const all = pairs.map(([v, size]) => of(v, size));
-    return Math.max(...all) - Math.min(...all);
+    return maxOf(all) - minOf(all);
   };
   // Over a short list anything keeps its distance.
   const part = partOfRange * spreadOf((_, size) => Math.log2(size));

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 import type { Series } from "./block.ts";
 import type { NumberColumn } from "./sameCurve.ts";
 import { type LeftOut, maxCompared } from "./twinColumns.ts";
@@ -78,7 +78,7 @@ function isSteady(
   areas: readonly number[],
   { rounding, densities, shift }: { rounding: number; densities: NumberColumn; shift: number },
 ): boolean {
-  const most = Math.max(...steps);
+  const most = maxOf(steps);
   const ratios = steps.flatMap((step, i) => {
     if (step < countsFrom * most) return [];
     const density = Math.abs(itemAt(densities.values, i + 1 - shift));

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
 import type { LayoutOption, UnitOption } from "#distributions/tables/text/readingOptions.ts";
 import { percentileIn, saysSize } from "#distributions/tables/text/words.ts";
@@ -115,7 +115,7 @@ const worthOfEdges = 0.25;
 const worthOfOrder = 0.25;
 
 function lengthOf(blocks: readonly Block[]): number {
-  return Math.max(...blocks.map(({ sizes }) => itemAt(sizes, 0).length));
+  return maxOf(blocks.map(({ sizes }) => itemAt(sizes, 0).length));
 }
 
 /** Whether each row or column starts where the one before ends, which shares do not. */

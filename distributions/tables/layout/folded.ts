@@ -1,4 +1,4 @@
-import { itemAt, neighbours } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf, neighbours } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { addsToWhole, courseOf, reachesWhole } from "#distributions/tables/layout/wholes.ts";
 import { saysNothing } from "#distributions/tables/text/numbers.ts";
@@ -41,7 +41,7 @@ function sizesOf({ sizes }: Block, { parsed }: Grid): number[] {
 /** As what values make a whole curve: as shares that add to one, or cumulative from nothing to one; null where they make none. */
 function wholeCurve(values: readonly number[]): string | null {
   if (addsToWhole(values)) return "class";
-  const isRun = reachesWhole(values) && Math.min(...values) <= 0.2 * Math.max(...values);
+  const isRun = reachesWhole(values) && minOf(values) <= 0.2 * maxOf(values);
   return isRun ? courseOf(values) : null;
 }
 

@@ -1,3 +1,4 @@
+import { maxOf } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { unitIn } from "#distributions/tables/text/units.ts";
@@ -38,7 +39,7 @@ function percentileLists({ cells, parsed }: Grid): { lists: Percentiles[]; words
       .map((values, i) => ({ values, row: r + 1 + i, percent: percentileIn(values[c] ?? "") }));
     const named = rows.filter((x) => x.percent !== null);
     if (named.length < 2) continue;
-    const width = Math.max(...named.map((x) => x.values.length));
+    const width = maxOf(named.map((x) => x.values.length));
     const heading = cells[r - 1] ?? [];
     const lists = Array.from(
       { length: Math.max(0, width - c - 1) },

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf } from "#distributions/lists.ts";
 import { addsToWhole } from "#distributions/tables/layout/wholes.ts";
 import { figuresIn } from "#distributions/tables/text/numbers.ts";
 
@@ -137,8 +137,8 @@ const sixFigures = 1.5e-5;
 
 const ways: readonly (readonly [RowFigure, (list: readonly number[]) => number])[] = [
   ["mean", mean],
-  ["least", (list) => Math.min(...list)],
-  ["most", (list) => Math.max(...list)],
+  ["least", (list) => minOf(list)],
+  ["most", (list) => maxOf(list)],
   ["spread", (list) => spread(list, list.length - 1)],
   ["spread", (list) => spread(list, list.length)],
   ["relative spread", (list) => (100 * spread(list, list.length - 1)) / (mean(list) || 1)],
@@ -161,7 +161,7 @@ export function derivedFrom(
   const rounding = others.reduce((most, o) => Math.max(most, o.rounding), 0);
   // Columns of quite another size are no runs of one powder.
   const tops = others.map((o) => o.largest);
-  const isUneven = !(Math.max(...tops) <= 25 * Math.min(...tops));
+  const isUneven = !(maxOf(tops) <= 25 * minOf(tops));
   // Where a column is largest it shows soonest that it does not follow: at its ends all may be nothing.
   const peak = Math.max(0, one.values.indexOf(one.largest));
   const atPeak = rowAt(peak);
@@ -177,7 +177,7 @@ export function derivedFrom(
     if (!one.values.every((given, i) => isClose(way(rowAt(i)), given))) continue;
     const differs = (i: number) => {
       const row = rowAt(i);
-      return Math.max(...row) - Math.min(...row) > 6 * (rounding + one.rounding);
+      return maxOf(row) - minOf(row) > 6 * (rounding + one.rounding);
     };
     const proving = isNamed ? provingRows : one.values.filter((_, i) => differs(i)).length;
     if (proving >= provingRows) return kind;

@@ -1,4 +1,4 @@
-import { zip } from "#distributions/lists.ts";
+import { maxOf, minOf, zip } from "#distributions/lists.ts";
 import { problem } from "#distributions/problem.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import { numberIn } from "#distributions/tables/text/numbers.ts";
@@ -46,7 +46,7 @@ function weighedTwice({ series }: Block, { parsed }: Grid): (Series | undefined)
   if (before === undefined || after === undefined || more.length > 0) return [];
   const [bare, full] = [massesOf(before), massesOf(after)];
   if (bare.length === 0 || bare.length < before.cells.length || full.length < bare.length) return [];
-  const isAlike = Math.min(...bare) > 0 && Math.max(...bare) <= unlike * Math.min(...bare);
+  const isAlike = minOf(bare) > 0 && maxOf(bare) <= unlike * minOf(bare);
   return isAlike && zip(bare, full).every(([one, other]) => other >= one) ? [before, after] : [];
 }
 

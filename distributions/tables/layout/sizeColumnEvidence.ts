@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf } from "#distributions/lists.ts";
 import { edgeOf } from "#distributions/tables/text/claims.ts";
 import type { Parsed } from "#distributions/tables/text/parsed.ts";
 import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
@@ -46,7 +46,7 @@ export function sizeColumnEvidence(column: Column, parsed: Parsed, isFirst: bool
 }
 
 function endsAtWhole(values: readonly number[]): boolean {
-  const [high, low] = [Math.max(...values), Math.min(...values)];
+  const [high, low] = [maxOf(values), minOf(values)];
   return [1, 100].some((whole) => Math.abs(high / whole - 1) <= 0.002) && low >= 0 && low < 0.2 * high;
 }
 

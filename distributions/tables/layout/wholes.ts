@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 export const sumLow = 0.994;
 export const sumHigh = 1.006;
 const quietDrop = 0.0005;
@@ -12,16 +13,16 @@ export function addsToWhole(values: readonly number[]): boolean {
 
 /** Which way values run with size, where they run only one way and get anywhere. */
 export function courseOf(values: readonly number[]): "undersize" | "oversize" | null {
-  const high = Math.max(...values);
+  const high = maxOf(values);
   const reach = high > 1.005 ? 100 : 1;
   // What does not get half way, or never moves, is no curve one would call cumulative.
-  if (values.length < 3 || !(high >= 0.5 * reach) || high === Math.min(...values)) return null;
+  if (values.length < 3 || !(high >= 0.5 * reach) || high === minOf(values)) return null;
   let lastDecimal: number | null = null;
   const isRounding = (against: number, least: number) => {
     if (against <= 0) return true;
     if (against > quietDrop * reach) return false;
     if (against <= maxOfValue * least) return true;
-    lastDecimal ??= 10 ** -Math.max(...values.map(decimalsOf));
+    lastDecimal ??= 10 ** -maxOf(values.map(decimalsOf));
     return against <= 1.5 * lastDecimal;
   };
   const runs = (way: 1 | -1) =>
@@ -41,6 +42,6 @@ function decimalsOf(value: number): number {
 
 /** Whether the largest value is about 1 or 100, as the end of a cumulative curve is. */
 export function reachesWhole(values: readonly number[]): boolean {
-  const high = Math.max(...values);
+  const high = maxOf(values);
   return Math.abs(high - 1) <= 0.006 || Math.abs(high - 100) <= 0.6;
 }

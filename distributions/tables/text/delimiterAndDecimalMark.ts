@@ -1,4 +1,5 @@
 import Papa from "papaparse";
+import { maxOf } from "#distributions/lists.ts";
 import { blankRows } from "./blankSeparated.ts";
 import { type DecimalMark, decimalMarkStated, saysNothing, shareIn } from "./numbers.ts";
 import { plainNumber } from "./plainNumber.ts";
@@ -90,7 +91,7 @@ function tooLarge(text: string): string | null {
 
 /** How often the sign that parts a line most stands in it. Blanks part a line only where no other sign does: names hold them. */
 function signsIn(line: string): number {
-  const most = Math.max(...[",", ";", "\t", "|"].map((sign) => timesIn(line, sign)));
+  const most = maxOf([",", ";", "\t", "|"].map((sign) => timesIn(line, sign)));
   // Blanks part fields however many stand together.
   if (most > 0) return most;
   const inside = line.trim();
@@ -115,9 +116,7 @@ function isParted(sample: string): boolean {
     const counts = lines.map((line) => timesIn(line, sign)).filter((count) => count > 0);
     const alike = [...new Set(counts)].map((count) => counts.filter((other) => other === count).length);
     return (
-      counts.length > 2 &&
-      counts.length >= maxHold * lines.length &&
-      Math.max(...alike) >= maxAlike * counts.length
+      counts.length > 2 && counts.length >= maxHold * lines.length && maxOf(alike) >= maxAlike * counts.length
     );
   });
 }
@@ -209,7 +208,7 @@ function scoreOf(cells: readonly (readonly string[])[], delimiter: Delimiter, ma
     rows++;
     widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
   }
-  return rows === 0 ? score : score * (0.75 + (0.25 * Math.max(...widths.values())) / rows);
+  return rows === 0 ? score : score * (0.75 + (0.25 * maxOf(widths.values())) / rows);
 }
 
 /** Some number reads either way and none tells the mark. */

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { isDensity } from "#distributions/tables/evidence/density.ts";
 import type { Known, SeriesContext, SeriesNotes } from "#distributions/tables/evidence/seriesContext.ts";
@@ -36,12 +36,12 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
     kind !== "class" &&
     context.scale?.value === "amount" &&
     context.scale.source === "table" &&
-    Math.max(...values) <= 100.6;
+    maxOf(values) <= 100.6;
   // "Fraction" means a share in many a heading; values that make 100 are per cent.
   const isHundred =
     context.scale?.value === "fraction" &&
     context.scale.source === "table" &&
-    Math.abs((kind === "class" ? values.reduce((a, b) => a + b, 0) : Math.max(...values)) / 100 - 1) <= 0.01;
+    Math.abs((kind === "class" ? values.reduce((a, b) => a + b, 0) : maxOf(values)) / 100 - 1) <= 0.01;
   const scale =
     isEndedShare || isHundred ? scaleOf(values, kind) : (context.scale?.value ?? scaleOf(values, kind));
   const unsure = scaleDoubt(values, kind, context);
@@ -70,7 +70,7 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
     ) {
       const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
       // Counts are whole, and may happen to make a whole as a density.
-      const areCounts = values.every((v) => Number.isInteger(v)) && Math.max(...values) > 1;
+      const areCounts = values.every((v) => Number.isInteger(v)) && maxOf(values) > 1;
       if (!areCounts && !("severity" in asDensity) && !isAsShares(asDensity, values))
         return { built: maybeDensity(asDensity, values, read, context.scale === null), entered };
       if (!areCounts && "severity" in asDensity && asDensity.severity === "question")
@@ -80,7 +80,7 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
     if (amounts !== null) return { built: amounts, entered };
     return { built: fromClasses(shares, known, closing), entered: withScale };
   }
-  const whole = scale === "amount" ? Math.max(...values) : 1;
+  const whole = scale === "amount" ? maxOf(values) : 1;
   const rising = fractions.map((v) => (kind === "undersize" ? v / whole : 1 - v / whole));
   const undersize = sharesOfUndersize(rising, read);
   const built = "severity" in undersize ? undersize : fromCumulative(undersize, context);

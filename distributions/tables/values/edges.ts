@@ -1,4 +1,4 @@
-import { itemAt, neighbours } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf, neighbours } from "#distributions/lists.ts";
 import { figuresText } from "#distributions/tables/text/figuresText.ts";
 import type { EdgeOption } from "#distributions/tables/text/readingOptions.ts";
 
@@ -34,7 +34,7 @@ export function stepOf(sizesUm: readonly number[]): {
   const ratio =
     steps.length === 0 ? Number.NaN : (itemAt(sizesUm, -1) / itemAt(sizesUm, 0)) ** (1 / steps.length);
   const isConstant = steps.length > 0 && steps.every((step) => Math.abs(step / ratio - 1) <= ratioTolerance);
-  return { ratio, isConstant, low: Math.min(...steps), high: Math.max(...steps) };
+  return { ratio, isConstant, low: minOf(steps), high: maxOf(steps) };
 }
 
 const widthTolerance = 0.01;

@@ -1,4 +1,5 @@
 import { curveOf, sizeAt } from "#distributions/curve.ts";
+import { maxOf } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import type { NamedMeasurement } from "#distributions/sizeDistribution.ts";
 import { isDensity } from "#distributions/tables/evidence/density.ts";
@@ -98,7 +99,7 @@ function withoutOddScale(series: Series, context: SeriesContext): SeriesContext 
   if (scale?.source !== "table" || (scale.value !== "fraction" && scale.value !== "ppm")) return context;
   const reach =
     series.numbers !== undefined
-      ? Math.max(...series.numbers.values)
+      ? maxOf(series.numbers.values)
       : series.cells.reduce((high, { text }) => Math.max(high, parsed.share(text) ?? high), 0);
   const isOdd =
     scale.value === "fraction"
@@ -110,7 +111,7 @@ function withoutOddScale(series: Series, context: SeriesContext): SeriesContext 
 function isOfMillion(series: Series, { parsed }: SeriesContext): boolean {
   const values = series.numbers?.values ?? series.cells.flatMap(({ text }) => parsed.share(text) ?? []);
   const sum = values.reduce((a, b) => a + b, 0);
-  return [sum, Math.max(...values)].some((whole) => Math.abs(whole / wholeOf.ppm - 1) <= nearMillion);
+  return [sum, maxOf(values)].some((whole) => Math.abs(whole / wholeOf.ppm - 1) <= nearMillion);
 }
 const nearMillion = 0.02;
 

@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import type { GainLost } from "#model/compare/gainLost.ts";
 import type { NeckedShare } from "#model/compare/joining.ts";
 import type { Humps } from "#model/lot/humps.ts";
@@ -163,5 +164,5 @@ function unsigned(estimate: Estimate, times = 1): string {
   if (interval === null) return "";
   if (isSameInAllRuns(estimate)) return ` (${sameInAllRuns})`;
   const ends = [Math.abs(interval.low * times), Math.abs(interval.high * times)];
-  return ` (${figures(Math.min(...ends))}–${figures(Math.max(...ends))})`;
+  return ` (${figures(minOf(ends))}–${figures(maxOf(ends))})`;
 }

@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { minLotsForStep } from "#model/chain/stepLaw.ts";
 import { columnWords } from "#model/words/columnWords.ts";
@@ -69,7 +70,7 @@ export function chosenSettings(
 }
 
 function reachOf(value: number, known: readonly number[], isWheelSpeed: boolean): ChosenSetting["reach"] {
-  const [low, high] = [Math.min(...known), Math.max(...known)];
+  const [low, high] = [minOf(known), maxOf(known)];
   if (value >= low && value <= high) return "tried";
   const isFar = isWheelSpeed
     ? value > high * farthestSpeed || value < low / farthestSpeed
@@ -78,7 +79,7 @@ function reachOf(value: number, known: readonly number[], isWheelSpeed: boolean)
 }
 
 function outsideWords({ name, unit, value, reach }: ChosenSetting, known: readonly number[]): Problem {
-  const [low, high] = [Math.min(...known), Math.max(...known)];
+  const [low, high] = [minOf(known), maxOf(known)];
   const tried =
     low === high ? `${figures(low, 4)} ${unit} alone` : `${figures(low, 4)}–${figures(high, 4)} ${unit}`;
   const effect =

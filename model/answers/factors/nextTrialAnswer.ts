@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type AllowedFactor, nextProcessTrial, type ProposedTrial } from "#model/factors/nextProcessTrial.ts";
 import { columnWords } from "#model/words/columnWords.ts";
@@ -111,7 +112,7 @@ function nothing(problems: readonly Problem[], sentence: string): NextTrialAnswe
 }
 
 function allowedOf(name: string, values: readonly number[], allowed: Allowed | undefined): AllowedFactor {
-  const { from, to } = allowed ?? { from: Math.min(...values), to: Math.max(...values) };
+  const { from, to } = allowed ?? { from: minOf(values), to: maxOf(values) };
   return { name, values, from: Math.min(from, to), to: Math.max(from, to) };
 }
 

@@ -1,3 +1,4 @@
+import { minOf } from "#distributions/lists.ts";
 import type { DecisionRule } from "#model/band/band.ts";
 import type { Conformance } from "#model/release/chanceFromRuns.ts";
 import type { ReleaseFigures } from "#model/release/release.ts";
@@ -24,7 +25,7 @@ export const runsGround = (scatterLots: number): string =>
 
 /** "93 %", and where only bounds are known the one that tells more: "at least 85 %", "at most 3 %". */
 export function conformanceText({ all, rows, isAtLeast }: Conformance): string {
-  const most = Math.min(...rows);
+  const most = minOf(rows);
   if (!isAtLeast || chanceText(most) === chanceText(all)) return chanceText(all);
   return all < hardly ? `at most ${chanceText(most)}` : boundText(all, isAtLeast);
 }

@@ -1,4 +1,5 @@
 import { DomainError } from "#distributions/domainError.ts";
+import { maxOf, minOf } from "#distributions/lists.ts";
 import type { Problem } from "#distributions/problem.ts";
 import {
   atPressure,
@@ -185,7 +186,7 @@ function outsideOf({ trials }: PressureRegression, pressureBar: number, feedKgPe
       : [{ name: "feed", unit: "kg/h", value: feedKgPerH, tried: feeds }]),
   ].map((f) => ({
     ...f,
-    outside: Math.max(1, f.value / Math.max(...f.tried), Math.min(...f.tried) / f.value),
+    outside: Math.max(1, f.value / maxOf(f.tried), minOf(f.tried) / f.value),
   }));
 }
 

@@ -1,5 +1,5 @@
 import type { Curve } from "#distributions/curve.ts";
-import { itemAt, threeOf, zip } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf, threeOf, zip } from "#distributions/lists.ts";
 import type { FitStatus, LeastSquares } from "#model/fit/curveModel.ts";
 import { leastSquaresSteps } from "#model/fit/leastSquares.ts";
 import { geometricMean } from "#model/numbers/geometricMean.ts";
@@ -101,7 +101,7 @@ export function* fitCircuitSteps(
         rateExponent: priors.rateExponent,
       };
     },
-    ...productsFrom(feed, Math.min(...points.map((p) => p.d50Um))),
+    ...productsFrom(feed, minOf(points.map((p) => p.d50Um))),
   };
   const start = [logit(priors.sharpness), Math.log(exponentOf(fragmentKind, priors)), Math.log(priors.load)];
   const ys = [...points.map((p) => p.undersize), ...start.map(() => 0)];
@@ -144,7 +144,7 @@ function describedFit(
     shape,
     curves,
     rmsPoints: 100 * Math.sqrt(gaps.reduce((sum, g) => sum + g * g, 0) / gaps.length),
-    maxGapPoints: 100 * Math.max(...gaps),
+    maxGapPoints: 100 * maxOf(gaps),
     status: found.status,
     standardErrors:
       sharpnessSd === undefined || exponentSd === undefined || loadSd === undefined

@@ -1,4 +1,5 @@
 import type { Curve } from "#distributions/curve.ts";
+import { maxOf, minOf } from "#distributions/lists.ts";
 import type { SizeInterval } from "../trials/trialFit.ts";
 import { type CircuitShape, productTied, type TiedKernel } from "./tied.ts";
 
@@ -40,6 +41,6 @@ export function wholeProduct(
     curve: middle.curve,
     finer: finer.curve,
     coarser: coarser.curve,
-    recycle: { middle: middle.recycle, low: Math.min(...loads), high: Math.max(...loads) },
+    recycle: { middle: middle.recycle, low: minOf(loads), high: maxOf(loads) },
   };
 }

@@ -1,4 +1,4 @@
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf } from "#distributions/lists.ts";
 import type { Band, BandRow } from "#model/band/band.ts";
 import { percentileOf } from "#model/band/limits.ts";
 import type { FittedMill } from "./fittedMill.ts";
@@ -122,7 +122,7 @@ export function judgedRows(rows: readonly BandRow[], judging: Judging): JudgedRo
       d50:
         limits.length === 0
           ? null
-          : { low: Math.max(...limits.map((l) => l.low)), high: Math.min(...limits.map((l) => l.high)) },
+          : { low: maxOf(limits.map((l) => l.low)), high: minOf(limits.map((l) => l.high)) },
       fine: of.flatMap((asks) => asks?.fine ?? []),
       coarse: of.flatMap((asks) => asks?.coarse ?? []),
     };

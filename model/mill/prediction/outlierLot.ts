@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { tCdf } from "#model/numbers/studentT.ts";
 import { type GrowthByPercent, minPairs, shiftAt, tablePercents } from "./refiringGrowth.ts";
 
@@ -46,6 +47,6 @@ export function outlierLot(shift: GrowthByPercent): OutlierLot | null {
     lot: shift.lots[worst.i] ?? "",
     percent: worst.percent,
     growth: Math.exp(worst.value),
-    others: { least: Math.exp(Math.min(...worst.others)), most: Math.exp(Math.max(...worst.others)) },
+    others: { least: Math.exp(minOf(worst.others)), most: Math.exp(maxOf(worst.others)) },
   };
 }

@@ -1,5 +1,5 @@
 import { straightAt } from "#distributions/kernels/sorted.ts";
-import { zip } from "#distributions/lists.ts";
+import { maxOf, minOf, zip } from "#distributions/lists.ts";
 import { type Prediction, posteriorOf, predict } from "#model/mill/trials/posterior.ts";
 import { thinPosterior, thinPrediction } from "#model/mill/trials/predictionMixture.ts";
 
@@ -52,12 +52,12 @@ export function meanShift(shift: GrowthByPercent, percent: number): number {
 
 /** The same of the lot that grew least, or shrank most, at that percent. */
 export function minShift(shift: GrowthByPercent, percent: number): number {
-  return Math.min(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+  return minOf(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
 /** The same of the lot that grew most. */
 export function maxShift(shift: GrowthByPercent, percent: number): number {
-  return Math.max(...shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
+  return maxOf(shift.lnRatios.map((row) => shiftAt(shift, row, percent)));
 }
 
 /** One lot's shift at a percent. */

@@ -1,4 +1,5 @@
 import { bisected } from "#distributions/bisection.ts";
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { leaveOneOutZ } from "#model/mill/trials/leaveOneOut.ts";
 import {
   type Posterior,
@@ -93,8 +94,8 @@ export function pressureLimits(
 ): { readonly lowestBar: number; readonly highestBar: number } {
   const tried = trials.map((t) => t.pressureBar);
   return {
-    lowestBar: Math.min(...tried) / farthestFactor,
-    highestBar: Math.min(highestBar, Math.max(...tried) * farthestFactor),
+    lowestBar: minOf(tried) / farthestFactor,
+    highestBar: Math.min(highestBar, maxOf(tried) * farthestFactor),
   };
 }
 

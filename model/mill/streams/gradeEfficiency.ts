@@ -1,4 +1,4 @@
-import { itemAt, neighbours, threeOf, zip } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf, neighbours, threeOf, zip } from "#distributions/lists.ts";
 import type { CurveModel, FitStatus } from "#model/fit/curveModel.ts";
 import { leastSquares } from "#model/fit/leastSquares.ts";
 import type { Reconciled } from "./reconcile.ts";
@@ -35,8 +35,8 @@ export function gradeEfficiency({ edgesUm, feed, thrownBack }: Reconciled): Grad
   const xs = points.map((_, i) => i);
   const ys = points.map((p) => p.t * p.weight);
   const bounds = {
-    lowest: [Math.min(...lns) - 2, Math.log(0.5), Math.log(1e-6)],
-    highest: [Math.max(...lns) + 2, Math.log(60), Math.log(20)],
+    lowest: [minOf(lns) - 2, Math.log(0.5), Math.log(1e-6)],
+    highest: [maxOf(lns) + 2, Math.log(60), Math.log(20)],
   };
   const fit = leastSquares({ model, xs, ys, bounds }, [crossing.lnSize, Math.log(3), Math.log(0.03)]);
   const [lnCut, lnSteepness, lnOdds] = threeOf(fit.parameters);

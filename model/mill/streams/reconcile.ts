@@ -1,5 +1,5 @@
 import { type Curve, undersizeAt } from "#distributions/curve.ts";
-import { itemAt, neighbours, zip } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf, neighbours, zip } from "#distributions/lists.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 
 /** What a separator was fed and what it gave, as undersize curves by volume. */
@@ -63,7 +63,7 @@ export function reconcileClasses(
     fineYield: nu,
     fineYieldOfCurves: ofCurves,
     closureRmsPoints: 100 * Math.sqrt(gaps.reduce((sum, g) => sum + g * g, 0) / gaps.length),
-    closureMaxPoints: 100 * Math.max(...gaps.map(Math.abs)),
+    closureMaxPoints: 100 * maxOf(gaps.map(Math.abs)),
     thrownBack: now.map((one) =>
       one.feed < leastShare ? null : Math.min(Math.max(((1 - nu) * one.coarse) / one.feed, 0), 1),
     ),
@@ -77,14 +77,14 @@ export function worstClass(
 ): readonly [number, number] {
   const { edgesUm, measured } = inClasses(streams);
   const gaps = measured.map((one) => Math.abs(gapOf(one, fineYield)));
-  const at = gaps.indexOf(Math.max(...gaps));
+  const at = gaps.indexOf(maxOf(gaps));
   return [itemAt(edgesUm, at), itemAt(edgesUm, at + 1)];
 }
 
 /** The streams as measured, in classes that all three share. */
 export function inClasses({ feed, fines, coarse }: Omit<Streams, "fineYield">) {
   const ends = [feed, fines, coarse].flatMap((c) => [itemAt(c.edgesUm, 0), itemAt(c.edgesUm, -1)]);
-  const edgesUm = geometricSteps(Math.min(...ends), Math.max(...ends), classes + 1);
+  const edgesUm = geometricSteps(minOf(ends), maxOf(ends), classes + 1);
   const sharesOf = (curve: Curve) =>
     neighbours(edgesUm).map(([lower, upper]) => undersizeAt(curve, upper) - undersizeAt(curve, lower));
   const measured = zip(zip(sharesOf(feed), sharesOf(fines)), sharesOf(coarse)).map(

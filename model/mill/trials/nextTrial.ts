@@ -1,3 +1,4 @@
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { evenSteps } from "#model/numbers/evenSteps.ts";
 import { dot, quadratic, times } from "#model/numbers/kernels/vectors.ts";
 import { lessByOne } from "./kernels/lessByOne.ts";
@@ -64,9 +65,7 @@ export function nextTrial(fit: TrialFit, target: Setting, ratedSpeedRpm: number)
 /** Whether a target lies between the slowest and the fastest trial, and not at the speed of either. */
 function isAmongTrials({ trials }: TrialFit, { speedRpm }: Setting): boolean {
   const speeds = trials.map((t) => t.speedRpm);
-  return (
-    speeds.length > 0 && speedRpm > Math.min(...speeds) * 1.001 && speedRpm < Math.max(...speeds) / 1.001
-  );
+  return speeds.length > 0 && speedRpm > minOf(speeds) * 1.001 && speedRpm < maxOf(speeds) / 1.001;
 }
 
 /** Speeds a factor of two apart show how D50 goes with speed; beyond, a trial makes powder nobody asked for. A judgement of ours. */
@@ -81,7 +80,7 @@ export function speedsAdvised(
   const permitted = speedLimits(fit, ratedSpeedRpm);
   if (!isAmongTrials(fit, target)) return permitted;
   const speeds = fit.trials.map((t) => t.speedRpm);
-  const [slowest, fastest] = [Math.min(...speeds), Math.max(...speeds)];
+  const [slowest, fastest] = [minOf(speeds), maxOf(speeds)];
   const beyond = Math.sqrt(Math.max((spanSought * slowest) / fastest, 1));
   return {
     lowestRpm: Math.max(permitted.lowestRpm, slowest / beyond),

@@ -1,6 +1,6 @@
 import { normalDeviate } from "#distributions/families/normalDeviate.ts";
 import { normalForm } from "#distributions/families/normalForm.ts";
-import { itemAt } from "#distributions/lists.ts";
+import { itemAt, maxOf, minOf } from "#distributions/lists.ts";
 import { apartValues } from "#model/numbers/apartValues.ts";
 import { mixtureQuantile } from "#model/numbers/normalMixture.ts";
 import { figures } from "#model/words/wording.ts";
@@ -124,7 +124,7 @@ function factorsOf(fit: TrialFit, setting: Setting): Factor[] {
 /** How far outside the range tried: 1 within it. */
 function factorOutside({ value, tried }: Factor): number {
   if (tried.length === 0) return 1;
-  return Math.max(1, value / Math.max(...tried), Math.min(...tried) / value);
+  return Math.max(1, value / maxOf(tried), minOf(tried) / value);
 }
 
 /** The regression is not trusted more than 1.5 times outside the trials. */
@@ -132,7 +132,7 @@ export function tooFarOutside(fit: TrialFit, setting: Setting): Reason | null {
   const far = factorsOf(fit, setting).find((f) => factorOutside(f) > farthestFactor * (1 + 1e-12));
   if (far === undefined) return null;
   return {
-    reason: `the ${far.name} of ${whole(far.value)} ${far.unit} lies a factor of ${factorOutside(far).toFixed(2)} outside your trials (${whole(Math.min(...far.tried))}–${whole(Math.max(...far.tried))} ${far.unit})`,
+    reason: `the ${far.name} of ${whole(far.value)} ${far.unit} lies a factor of ${factorOutside(far).toFixed(2)} outside your trials (${whole(minOf(far.tried))}–${whole(maxOf(far.tried))} ${far.unit})`,
     remedy: `Run a trial nearer to it first; predictions reach a factor of ${farthestFactor} beyond the trials.`,
   };
 }
@@ -183,8 +183,8 @@ const samePercent = 0.05;
 /** "This is an extrapolation: the speed is 12 % above the highest of your trials."; null within them. */
 export function extrapolationText({ name, value, tried }: Omit<Factor, "unit">): string | null {
   if (tried.length === 0) return null;
-  const above = 100 * (value / Math.max(...tried) - 1);
-  const below = 100 * (1 - value / Math.min(...tried));
+  const above = 100 * (value / maxOf(tried) - 1);
+  const below = 100 * (1 - value / minOf(tried));
   const percent = Math.max(above, below);
   if (percent < samePercent) return null;
   const said = `${figures(percent, 2)} % ${above > below ? "above the highest" : "below the lowest"} of your trials`;
@@ -213,7 +213,7 @@ export function warningsAt(
   // Beyond what is predicted at all the refusal says it.
   if (setting !== null && tooFarOutside(fit, setting) === null)
     warnings.push(...factorsOf(fit, setting).flatMap((factor) => extrapolationText(factor) ?? []));
-  const finest = Math.min(...fit.trials.map((t) => t.d50Um));
+  const finest = minOf(fit.trials.map((t) => t.d50Um));
   if (!hasGrindingLimit && medianUm !== null && fit.trials.length > 0 && medianUm < 0.7 * finest) {
     warnings.push(
       "The predicted D50 is below 0.7 times your finest product: the grinding limit may lie there, whatever the wheel speed.",

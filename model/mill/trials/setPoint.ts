@@ -1,4 +1,5 @@
 import { bisected } from "#distributions/bisection.ts";
+import { maxOf, minOf } from "#distributions/lists.ts";
 import { chanceBelow } from "#model/numbers/normalMixture.ts";
 import type { Prediction } from "./posterior.ts";
 import { predictionAt, type Setting, type TrialFit } from "./trialFit.ts";
@@ -33,8 +34,8 @@ export function flowLimits(fit: TrialFit): FlowLimits {
   if (flows.length === 0)
     return { lowestM3PerH: fit.reference.flowM3PerH, highestM3PerH: fit.reference.flowM3PerH };
   return {
-    lowestM3PerH: Math.min(...flows) / farthestFactor,
-    highestM3PerH: Math.max(...flows) * farthestFactor,
+    lowestM3PerH: minOf(flows) / farthestFactor,
+    highestM3PerH: maxOf(flows) * farthestFactor,
   };
 }
 
@@ -43,8 +44,8 @@ export function speedLimits(fit: TrialFit, ratedSpeedRpm: number): SpeedLimits {
   const speeds = fit.trials.map((t) => t.speedRpm);
   if (speeds.length === 0) return { lowestRpm: ratedSpeedRpm / 10, highestRpm: ratedSpeedRpm };
   return {
-    lowestRpm: Math.min(...speeds) / farthestFactor,
-    highestRpm: Math.min(ratedSpeedRpm, Math.max(...speeds) * farthestFactor),
+    lowestRpm: minOf(speeds) / farthestFactor,
+    highestRpm: Math.min(ratedSpeedRpm, maxOf(speeds) * farthestFactor),
   };
 }
 
