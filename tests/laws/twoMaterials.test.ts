@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { run } from "../../api/commands/run.ts";
+import { millWithMaterial } from "../../api/commands/savedMill.ts";
 import { placesOf } from "../../api/places.ts";
 import { type KeptHere, keepHere } from "../api/saved.ts";
 
@@ -165,7 +166,17 @@ async function commandLine(here: KeptHere, about: About, lots: ReadonlyMap<numbe
     ["check", "runs.csv", "--band", "band.json", ...ofMaterial],
     ["surface", "runs.csv", ...ofMaterial],
     ["lots", "--material", about.name],
-    ["wheel", "--mill", "The mill", "--material", about.name, "--speed", "5000", "--target-d50", "1.2"],
+    [
+      "wheel",
+      "--mill",
+      "The mill",
+      "--material",
+      about.name,
+      "--speed",
+      "5000",
+      "--target-d50",
+      `${3 * about.scale}`,
+    ],
   ]) {
     let out = "";
     const exit = await run([...line, "--json"], {
@@ -189,6 +200,7 @@ async function commandLine(here: KeptHere, about: About, lots: ReadonlyMap<numbe
       complain: () => {},
       version: "test",
     });
+    if (line[0] === "wheel") expect(exit, out).toBe(0);
     said.push([line, exit, withoutNumbers(JSON.parse(out), lots)]);
   }
   return said;
@@ -295,5 +307,24 @@ test("borrowing from another material is a choice made on the spot, and named", 
   expect([own.sentence, own.lots.length]).toEqual(["no lots of garnet, re-fired", 0]);
   const borrowed = await sent(here, "GET", `/api/lots/${id}/ground?stage=re-fired&borrowFrom=oxide%20b`);
   expect(borrowed.sentence).toBe("two lots of oxide b, re-fired");
+  await here.close();
+});
+
+test("a trial that names no material counts for one only while the lab has no other", async () => {
+  const here = await keepHere();
+  const lot = { factor: 1, runs: 2, day: null, bet: null, isExcluded: false, isChild: false };
+  const [a] = await labWith(here, [{ about: garnet, lots: [lot] }]);
+  const { trials } = await sent(here, "GET", "/api/mills/1/trials");
+  const [{ trial }] = trials;
+  await sent(here, "POST", "/api/mills/1/trials", {
+    trials: [{ name: "unnamed", trial: { ...trial, speedRpm: 7000 } }],
+  });
+  const basis = async () => {
+    const { trials: counted } = await millWithMaterial(here.store, "The mill", garnet.name);
+    return counted.length;
+  };
+  expect([a?.names.size, await basis()]).toEqual([1, 4]);
+  await sent(here, "POST", "/api/lots", { name: "B 1", material: oxide.name, densityGPerCm3: 7.2 });
+  expect(await basis()).toBe(3);
   await here.close();
 });
