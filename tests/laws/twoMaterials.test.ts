@@ -206,6 +206,28 @@ async function commandLine(here: KeptHere, about: About, lots: ReadonlyMap<numbe
   return said;
 }
 
+/** The trials of a material as the mill lists them, and the wheel asked over HTTP with them. */
+async function planned(here: KeptHere, about: About) {
+  const { materials } = await sent(here, "GET", "/api/materials");
+  const material = materials.find(({ name }: { name: string }) => name === about.name);
+  const { trials } = await sent(here, "GET", "/api/mills/1/trials");
+  const own = trials.filter(({ materialId }: { materialId: number }) => materialId === material.id);
+  const wheel = await sent(here, "POST", "/api/wheel", {
+    mill: JSON.parse(millText),
+    trials: own.map(({ trial }: { trial: object }) => trial),
+    band: bandOf(about),
+    options: { speed: 5000, targetD50: 3 * about.scale },
+  });
+  return [own.map(({ name }: { name: string }) => name), wheel];
+}
+
+/** BET predicted over HTTP from the pairs that teach about a lot. */
+async function betOver(here: KeptHere, { scale, densityGPerCm3 }: About, pairs: readonly object[]) {
+  const told = { edge: "upper", values: "class", quantity: "volume", stage: "re-fired" };
+  const asked = { text: tableOf(scale, 2), pairs, options: { ...told, density: densityGPerCm3 } };
+  return sent(here, "POST", "/api/surface", asked);
+}
+
 async function answers(here: KeptHere, about: About, lots: ReadonlyMap<number, string>) {
   const all: unknown[] = [];
   const note = async (path: string) => all.push(withoutNumbers(await sent(here, "GET", path), lots));
@@ -215,11 +237,16 @@ async function answers(here: KeptHere, about: About, lots: ReadonlyMap<number, s
   for (const asked of ["sort=name", "sort=d50&stage=re-fired", "sort=bet", "search=0"])
     all.push((await listed(here, `/api/lots?limit=20&${named}&${asked}`)).map((id) => lots.get(id)));
   all.push(await commandLine(here, about, lots));
+  await note(`/api/lab-table?${named}`);
+  all.push(await planned(here, about));
   for (const id of lots.keys()) {
     await note(`/api/lots/${id}/summaries`);
+    const checked = await here.ask("GET", `/api/lots/${id}/check?stage=re-fired`);
+    all.push([checked.status, withoutNumbers(await checked.json(), lots)]);
     for (const stage of stages) {
       await note(`/api/lots/${id}/ground?stage=${stage}`);
-      await note(`/api/lots/${id}/calibration?stage=${stage}`);
+      const calibration = await sent(here, "GET", `/api/lots/${id}/calibration?stage=${stage}`);
+      all.push(withoutNumbers([calibration, await betOver(here, about, calibration.pairs)], lots));
       const sheet = await here.ask("GET", `/api/lots/${id}/sheet?stage=${stage}`);
       all.push(sheet.status === 200 ? await sheet.text() : sheet.status);
     }
