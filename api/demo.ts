@@ -13,6 +13,7 @@ import {
   lotFile,
   materialsFile,
   millFile,
+  photographsFile,
   type Samples,
   samplesIn,
   type TableOfLot,
@@ -53,7 +54,17 @@ export async function saveDemo(store: Store, samples: string): Promise<void> {
     materialId: materialIds.get(folded(dopedGarnet)),
     sample: sample === undefined ? undefined : { lotId: numberOf(lotIds, sample.lot), stage: sample.stage },
   }));
+  await keepPhotographs(store, files, lotIds);
   if (millId !== null) await store.keepTrials(millId, trials, ownDoing);
+}
+
+async function keepPhotographs(store: Store, files: Samples, lotIds: IdsByName): Promise<void> {
+  const entered = photographsFile.parse(JSON.parse(files.text("photographs/photographs.json")));
+  for (const { lot, stage, file, note } of entered) {
+    const bytes = files.bytes(`photographs/${file}`);
+    const at = { lotId: numberOf(lotIds, lot), stage };
+    await store.keepPhotograph(at, { name: file, note, bytes }, ownDoing);
+  }
 }
 
 /** The first part of the demo alone: six lots of one material with their reference, band, mill and BET pairs. */

@@ -5,6 +5,7 @@ import { instrumentFields } from "#api/records/instrument.ts";
 import { lotStates, parentFields } from "#api/records/lot.ts";
 import { materialFields } from "#api/records/material.ts";
 import { portionFields } from "#api/records/measurement.ts";
+import { photographFields } from "#api/records/photograph.ts";
 import { resultFields } from "#api/records/result.ts";
 import { stageFields } from "#api/records/stageRecord.ts";
 import { trialFields } from "#api/records/trial.ts";
@@ -16,6 +17,8 @@ export interface Samples {
   /** All of them, in order. */
   readonly paths: readonly string[];
   readonly text: (path: string) => string;
+  /** As they are on disk: of photographs, which are no text. */
+  readonly bytes: (path: string) => Uint8Array;
   /** The names in a folder, in order; none where there is no such folder. */
   readonly names: (path: string) => readonly string[];
 }
@@ -30,18 +33,21 @@ export function samplesIn(place: string): Samples {
       return files.map((one) => relative(place, join(one.parentPath, one.name)).replaceAll("\\", "/")).sort();
     },
     text: (path) => readFileSync(join(place, path), "utf8"),
+    bytes: (path) => readFileSync(join(place, path)),
     names: (path) => (existsSync(join(place, path)) ? readdirSync(join(place, path)).sort() : []),
   };
 }
 
 function samplesOf(files: ReadonlyMap<string, Uint8Array>): Samples {
+  const bytes = (path: string) => {
+    const file = files.get(path);
+    if (file === undefined) throw new Error(`The demo has no file ${path}.`);
+    return file;
+  };
   return {
     paths: [...files.keys()].sort(),
-    text(path) {
-      const file = files.get(path);
-      if (file === undefined) throw new Error(`The demo has no file ${path}.`);
-      return new TextDecoder().decode(file);
-    },
+    text: (path) => new TextDecoder().decode(bytes(path)),
+    bytes,
     names(path) {
       const within = [...files.keys()].filter((name) => name.startsWith(`${path}/`));
       return [...new Set(within.map((name) => name.slice(path.length + 1).replace(/\/.*$/, "")))].sort();
@@ -87,6 +93,9 @@ export const materialsFile = z.array(
   materialFields.extend({ bands: z.array(z.object({ stage: z.string(), band: z.string() })) }),
 );
 export const instrumentsFile = z.array(instrumentFields);
+export const photographsFile = z.array(
+  lotStage.extend({ file: z.string(), note: photographFields.shape.note }),
+);
 export const trialsFile = z.array(
   trialFields.pick({ name: true, trial: true, feedMassG: true, productMassG: true }).extend({
     sample: lotStage.exactOptional(),

@@ -28,7 +28,7 @@ export interface World {
   readonly writePieces: (path: string, pieces: AsyncIterable<string>) => Promise<number>;
   /** The texts of a folder's files by their names; null when it is no folder. */
   readonly readFolder: (path: string) => ReadonlyMap<string, string> | null;
-  readonly writeFolder: (path: string, files: ReadonlyMap<string, string>) => void;
+  readonly writeFolder: (path: string, files: ReadonlyMap<string, string | Uint8Array>) => void;
   readonly readFile: (path: string) => Uint8Array;
   /** Paths of the tables in a folder, or that a pattern (`*`, `?`) names, in order; null when it is neither. */
   readonly filesIn: (path: string) => readonly string[] | null;

@@ -92,12 +92,12 @@ export const samples: Command = {
         folder,
         "a folder that is not there yet",
       );
-    const { paths, text } = samplesIn(world.places.samples);
+    const { paths, bytes } = samplesIn(world.places.samples);
     for (const within of new Set(paths.map(posix.dirname))) {
       const held = paths.filter((path) => posix.dirname(path) === within);
       world.writeFolder(
         join(folder, within),
-        new Map(held.map((path) => [posix.basename(path), text(path)])),
+        new Map(held.map((path) => [posix.basename(path), bytes(path)])),
       );
     }
     const sentences = [`${paths.length} files of the demo are written into ${folder}.`];

@@ -1,5 +1,6 @@
 import { UnusableInput } from "#api/faults.ts";
 import type { WheelAsked } from "#api/queries/mill.ts";
+import { trialsFor } from "#model/lot/material.ts";
 import { notedOf, withLimitOf } from "#model/mill/trials/priors.ts";
 import type { Store } from "../store/store.ts";
 import { materialCalled } from "./named.ts";
@@ -27,9 +28,10 @@ export async function millWithMaterial(
       mills.length === 0 ? "a mill saved first" : `one of ${mills.map(({ name }) => name).join(", ")}`,
     );
   const noted = notedOf((await store.savedPriors()).savedPriors, saved.id, materialId);
-  const trials = (await store.trials(saved.id)).trials.filter(
-    (one) => one.exclusionReason === null && (one.materialId === undefined || one.materialId === materialId),
-  );
+  const { trials: ofMill } = await store.trials(saved.id);
+  const { materials } = await store.materials();
+  const allIds = materials.map(({ id }) => id);
+  const trials = trialsFor(ofMill, materialId, allIds).filter((one) => one.exclusionReason === null);
   return {
     mill: withLimitOf(saved.mill, noted),
     trials: trials.map(({ trial }) => trial),

@@ -4,6 +4,7 @@
 import { writeCampaign } from "./campaign.mjs";
 import { writeCeria } from "./ceria.mjs";
 import { writeLab } from "./lab.mjs";
+import { writePhotographs } from "./photographs.mjs";
 import {
   edges,
   joined,
@@ -253,6 +254,7 @@ for (const [id, factor, growth] of [
 writeCampaign({ milled, refired });
 writeCeria();
 writeLab();
+writePhotographs();
 
 // — sizes of earlier lots after each step, for the chain of steps on the command line —
 seed(20_261_130);

@@ -30,6 +30,23 @@ export function pairsFor<P extends { readonly material?: string }>(
   );
 }
 
+/**
+ * The trials that hold for a material. One that names none holds for it only where the lab has no other.
+ *
+ * @param materialId  null: lots without a material
+ * @param materialIds  of all materials of the lab
+ */
+export function trialsFor<T extends { readonly materialId?: number }>(
+  trials: readonly T[],
+  materialId: number | null,
+  materialIds: readonly (number | null)[],
+): T[] {
+  const isAlone = materialIds.every((other) => other === materialId);
+  return trials.filter((trial) =>
+    trial.materialId === undefined ? isAlone : trial.materialId === materialId,
+  );
+}
+
 interface LotWithBand {
   readonly id: number;
   readonly material: string;

@@ -22,7 +22,7 @@ let begun: string;
 beforeAll(async () => {
   begun = mkdtempSync(join(tmpdir(), "fineband-begun-"));
   await (await openLabs({ databaseUrl: null, folder: begun }, samples)).close();
-});
+}, 600_000);
 afterAll(() => rmSync(begun, { recursive: true, force: true }));
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), "fineband-labs-"));

@@ -5,6 +5,11 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { goBelow } from "./browser.ts";
 import { serve } from "./served.ts";
 
+/** A grey point. Source of the format: ISO/IEC 15948. */
+const greyPoint = Buffer.from(
+  "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg==",
+  "base64",
+);
 const folder = mkdtempSync(join(tmpdir(), "fineband-copies-"));
 let served: Awaited<ReturnType<typeof serve>>;
 
@@ -58,6 +63,37 @@ describe("the record of a lot in a real browser", { timeout: 120_000 }, () => {
     await form.getByRole("button", { name: "Save the settings of fired" }).click();
     await page.getByText("fired: temperature 1550 °C; new furnace").waitFor();
     expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test("a photograph is added, seen, there after a reload, deleted, and brought back", async () => {
+    const { page, faults } = await open("#/lot?lot=1");
+    await goBelow(page);
+    const picture = page.getByRole("img", { name: "grains.png, milled" });
+    const isDrawn = () => picture.evaluate((img) => img instanceof HTMLImageElement && img.naturalWidth > 0);
+    await page.getByLabel("Stage photographed").selectOption("milled");
+    const file = { name: "grains.png", mimeType: "image/png", buffer: greyPoint };
+    await page.getByLabel(/^Add photographs/).setInputFiles(file);
+    await picture.scrollIntoViewIfNeeded();
+    await expect.poll(isDrawn, { timeout: 30_000 }).toBe(true);
+    await page.reload();
+    await goBelow(page);
+    await picture.scrollIntoViewIfNeeded();
+    await expect.poll(isDrawn, { timeout: 30_000 }).toBe(true);
+    const remove = page.getByRole("button", { name: "Delete the photograph grains.png" });
+    await remove.click();
+    await remove.click();
+    await picture.waitFor({ state: "detached" });
+    await page.getByRole("button", { name: /^Undo: deleted photograph "grains.png"/ }).click();
+    await picture.scrollIntoViewIfNeeded();
+    await expect.poll(isDrawn, { timeout: 30_000 }).toBe(true);
+    await page.getByLabel(/^Add photographs/).setInputFiles({ ...file, buffer: Buffer.from("no picture") });
+    await page
+      .getByRole("alert")
+      .getByText(/must be a PNG, JPEG or WebP picture/)
+      .waitFor();
+    // The refusal is what the server answered, and the browser notes that.
+    expect(faults.filter((fault) => !fault.includes("422"))).toEqual([]);
     await page.close();
   });
 

@@ -376,7 +376,7 @@ describeStore("what is kept", (open) => {
       }),
       rules,
     );
-  }, 300_000);
+  }, 900_000);
 
   test("a copy, a folder of tables and a backup bring back the same, byte for byte", async () => {
     await fc.assert(
@@ -403,7 +403,7 @@ describeStore("what is kept", (open) => {
       }),
       rules,
     );
-  }, 300_000);
+  }, 900_000);
 
   test("a backup comes back into a fresh store with its whole trail, and from there into another", async () => {
     const [a, b] = [await open(), await open()];

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { run } from "../../api/commands/run.ts";
+import { millWithMaterial } from "../../api/commands/savedMill.ts";
 import { placesOf } from "../../api/places.ts";
 import { type KeptHere, keepHere } from "../api/saved.ts";
 
@@ -165,7 +166,17 @@ async function commandLine(here: KeptHere, about: About, lots: ReadonlyMap<numbe
     ["check", "runs.csv", "--band", "band.json", ...ofMaterial],
     ["surface", "runs.csv", ...ofMaterial],
     ["lots", "--material", about.name],
-    ["wheel", "--mill", "The mill", "--material", about.name, "--speed", "5000", "--target-d50", "1.2"],
+    [
+      "wheel",
+      "--mill",
+      "The mill",
+      "--material",
+      about.name,
+      "--speed",
+      "5000",
+      "--target-d50",
+      `${3 * about.scale}`,
+    ],
   ]) {
     let out = "";
     const exit = await run([...line, "--json"], {
@@ -189,9 +200,32 @@ async function commandLine(here: KeptHere, about: About, lots: ReadonlyMap<numbe
       complain: () => {},
       version: "test",
     });
+    if (line[0] === "wheel") expect(exit, out).toBe(0);
     said.push([line, exit, withoutNumbers(JSON.parse(out), lots)]);
   }
   return said;
+}
+
+/** The trials of a material as the mill lists them, and the wheel asked over HTTP with them. */
+async function planned(here: KeptHere, about: About) {
+  const { materials } = await sent(here, "GET", "/api/materials");
+  const material = materials.find(({ name }: { name: string }) => name === about.name);
+  const { trials } = await sent(here, "GET", "/api/mills/1/trials");
+  const own = trials.filter(({ materialId }: { materialId: number }) => materialId === material.id);
+  const wheel = await sent(here, "POST", "/api/wheel", {
+    mill: JSON.parse(millText),
+    trials: own.map(({ trial }: { trial: object }) => trial),
+    band: bandOf(about),
+    options: { speed: 5000, targetD50: 3 * about.scale },
+  });
+  return [own.map(({ name }: { name: string }) => name), wheel];
+}
+
+/** BET predicted over HTTP from the pairs that teach about a lot. */
+async function betOver(here: KeptHere, { scale, densityGPerCm3 }: About, pairs: readonly object[]) {
+  const told = { edge: "upper", values: "class", quantity: "volume", stage: "re-fired" };
+  const asked = { text: tableOf(scale, 2), pairs, options: { ...told, density: densityGPerCm3 } };
+  return sent(here, "POST", "/api/surface", asked);
 }
 
 async function answers(here: KeptHere, about: About, lots: ReadonlyMap<number, string>) {
@@ -203,11 +237,16 @@ async function answers(here: KeptHere, about: About, lots: ReadonlyMap<number, s
   for (const asked of ["sort=name", "sort=d50&stage=re-fired", "sort=bet", "search=0"])
     all.push((await listed(here, `/api/lots?limit=20&${named}&${asked}`)).map((id) => lots.get(id)));
   all.push(await commandLine(here, about, lots));
+  await note(`/api/lab-table?${named}`);
+  all.push(await planned(here, about));
   for (const id of lots.keys()) {
     await note(`/api/lots/${id}/summaries`);
+    const checked = await here.ask("GET", `/api/lots/${id}/check?stage=re-fired`);
+    all.push([checked.status, withoutNumbers(await checked.json(), lots)]);
     for (const stage of stages) {
       await note(`/api/lots/${id}/ground?stage=${stage}`);
-      await note(`/api/lots/${id}/calibration?stage=${stage}`);
+      const calibration = await sent(here, "GET", `/api/lots/${id}/calibration?stage=${stage}`);
+      all.push(withoutNumbers([calibration, await betOver(here, about, calibration.pairs)], lots));
       const sheet = await here.ask("GET", `/api/lots/${id}/sheet?stage=${stage}`);
       all.push(sheet.status === 200 ? await sheet.text() : sheet.status);
     }
@@ -295,5 +334,24 @@ test("borrowing from another material is a choice made on the spot, and named", 
   expect([own.sentence, own.lots.length]).toEqual(["no lots of garnet, re-fired", 0]);
   const borrowed = await sent(here, "GET", `/api/lots/${id}/ground?stage=re-fired&borrowFrom=oxide%20b`);
   expect(borrowed.sentence).toBe("two lots of oxide b, re-fired");
+  await here.close();
+});
+
+test("a trial that names no material counts for one only while the lab has no other", async () => {
+  const here = await keepHere();
+  const lot = { factor: 1, runs: 2, day: null, bet: null, isExcluded: false, isChild: false };
+  const [a] = await labWith(here, [{ about: garnet, lots: [lot] }]);
+  const { trials } = await sent(here, "GET", "/api/mills/1/trials");
+  const [{ trial }] = trials;
+  await sent(here, "POST", "/api/mills/1/trials", {
+    trials: [{ name: "unnamed", trial: { ...trial, speedRpm: 7000 } }],
+  });
+  const basis = async () => {
+    const { trials: counted } = await millWithMaterial(here.store, "The mill", garnet.name);
+    return counted.length;
+  };
+  expect([a?.names.size, await basis()]).toEqual([1, 4]);
+  await sent(here, "POST", "/api/lots", { name: "B 1", material: oxide.name, densityGPerCm3: 7.2 });
+  expect(await basis()).toBe(3);
   await here.close();
 });

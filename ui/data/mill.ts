@@ -1,12 +1,7 @@
 import { computed } from "@preact/signals";
-import { mills, savedTrials } from "./entries.ts";
+import { trialsFor } from "#model/lot/material.ts";
+import { lots, mills, savedTrials } from "./entries.ts";
 import { lot } from "./selection.ts";
-
-/** Whether a trial may teach about the lot that is looked at: one that names no material may teach about any. */
-const holds = computed(() => {
-  const material = lot.value?.materialId ?? null;
-  return (of: number | undefined) => lot.value === null || of === undefined || of === material;
-});
 
 /**
  * The classifier mill that is planned with: the one last tried on the material of the lot that is looked at, since what
@@ -18,9 +13,19 @@ export const mill = computed(() => {
   return mills.value.find(({ id }) => id === tried?.millId) ?? mills.value[0] ?? null;
 });
 
+const ofMill = computed(() => savedTrials.value.filter(({ millId }) => millId === mill.value?.id));
+const materialIds = computed(() => [
+  ...lots.value.map(({ materialId }) => materialId),
+  ...savedTrials.value.flatMap(({ materialId }) => materialId ?? []),
+]);
+
 /** The trials of that mill on that material, those that count and those that were excluded. */
 const own = computed(() =>
-  savedTrials.value.filter((one) => one.millId === mill.value?.id && holds.value(one.materialId)),
+  lot.value === null ? ofMill.value : trialsFor(ofMill.value, lot.value.materialId, materialIds.value),
 );
 export const trials = computed(() => own.value.filter((trial) => trial.exclusionReason === null));
 export const excludedTrials = computed(() => own.value.filter((trial) => trial.exclusionReason !== null));
+/** The trials of that mill that name no material, where the lab has several: they count for none until they do. */
+export const unnamedTrials = computed(() =>
+  ofMill.value.filter((trial) => trial.materialId === undefined && !own.value.includes(trial)),
+);

@@ -113,7 +113,7 @@ export function saveTrials(
 
 export function changeTrial(
   kept: SavedTrial,
-  to: { readonly name?: string; readonly trial?: Trial; readonly exclusionReason?: string | null },
+  to: Partial<Pick<NewTrial, "name" | "trial" | "exclusionReason" | "materialId">>,
 ): Promise<boolean> {
   const { id, version, name, trial, curve, exclusionReason } = kept;
   const body = { name, trial, curve, exclusionReason, ...to };

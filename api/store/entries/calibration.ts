@@ -1,4 +1,4 @@
-import type { Kysely } from "kysely";
+import { type Kysely, sql } from "kysely";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf, soundIn } from "#api/store/ledger/entries.ts";
 import { withStated } from "#distributions/measurementMetadata.ts";
@@ -72,9 +72,15 @@ export async function typedPairs(db: Kysely<Tables>, material: string): Promise<
   return pairsFor(pairs, material, await materialsOfLots(db));
 }
 
-/** The names of the materials that lots are of, each once. */
+/** The names of the materials that lots are of, each once: from one to the next along the index, past all its lots. */
 export async function materialsOfLots(db: Kysely<Tables>): Promise<string[]> {
-  const rows = await db.selectFrom("entries").select("part").distinct().where("kind", "=", "lot").execute();
+  const { rows } = await sql<{ part: string }>`
+    with recursive names(part) as (
+      select min(part) from lot_list
+      union all
+      select (select min(part) from lot_list where part > names.part) from names where names.part is not null
+    )
+    select part from names where part is not null`.execute(db);
   return rows.map(({ part }) => part);
 }
 

@@ -9,13 +9,19 @@ import { append, type ChangeContext, type Written } from "#api/store/ledger/ledg
 import type { Stage } from "#model/lot/stages.ts";
 import { stageOf } from "./stageOfLot.ts";
 
+interface Brought {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+  readonly note?: string;
+}
+
 /** Photographs beside the stages of lots. */
 export function makePhotographs(db: Kysely<Tables>, clock: () => Date) {
   return {
     /** @throws UnusableInput  the bytes are no picture that is kept */
     keepPhotograph: (
       { lotId, stage: at }: { readonly lotId: number; readonly stage: Stage },
-      { name, bytes }: { readonly name: string; readonly bytes: Uint8Array },
+      { name, bytes, note = "" }: Brought,
       occasion: ChangeContext,
     ): Promise<Written> =>
       append(db, clock, occasion, async (writer) => {
@@ -30,7 +36,7 @@ export function makePhotographs(db: Kysely<Tables>, clock: () => Date) {
         const stage = await stageOf(writer.tx, lot.material, at);
         const sha256 = await keepBytes(writer.tx, bytes);
         const keptAt = clock().toISOString();
-        const body = { lotId, stage, name, note: "", type, sha256, sizeBytes: bytes.length, keptAt };
+        const body = { lotId, stage, name, note, type, sha256, sizeBytes: bytes.length, keptAt };
         await writer.make("photograph", body);
         return { what: `saved ${kinds.photograph.title(body)} of lot "${lot.name}"` };
       }),

@@ -61,7 +61,14 @@ async function fineband(line: readonly string[], standardInput = "") {
     },
     isStopped: async () => false,
     readFolder: (path) => folders.get(path) ?? null,
-    writeFolder: (path, files) => folders.set(path, files),
+    writeFolder(path, files) {
+      const decoder = new TextDecoder();
+      const texts = [...files].map(([name, held]): [string, string] => [
+        name,
+        typeof held === "string" ? held : decoder.decode(held),
+      ]);
+      folders.set(path, new Map(texts));
+    },
     readStandardInput: () => new TextEncoder().encode(standardInput),
     print: (text) => {
       out += text;

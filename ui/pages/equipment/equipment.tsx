@@ -10,6 +10,7 @@ import { MillForm } from "./millForm.tsx";
 import { NewMill } from "./newMill.tsx";
 import { TrialForm } from "./trialForm.tsx";
 import { TrialTable } from "./trialTable.tsx";
+import { UnnamedTrials } from "./unnamedTrials.tsx";
 
 const PressureMill = later("the jet mill", async () => (await import("./pressureMill.tsx")).PressureMill);
 const StreamBalance = later(
@@ -31,6 +32,7 @@ export function Equipment() {
       ) : (
         <>
           <TrialTable />
+          <UnnamedTrials />
           <div class="columns halves">
             <section class="aligned">
               <h2>Mill data</h2>
