@@ -93,12 +93,18 @@ function withNumbers({ problems: _, ...history }: HistoryTable): Omit<HistoryTab
   return history;
 }
 
+function columnsOf({ columns }: HistoryTable): string {
+  return columns.length === 0
+    ? "The history has no column of numbers."
+    : `The columns of numbers are ${columns.map(({ name }) => name).join(", ")}.`;
+}
+
 /** What settings go with; without --of every column but the factors is a result. */
 export function askFactors(table: HistoryTable, given: Given) {
   const { of, factors, ...rest } = optionsOf(given, verbs.factors);
   if (factors === undefined)
     throw new UnusableInput(
-      "factors needs to know which columns are settings.",
+      `factors needs to know which columns are settings: --factors NAME,NAME. ${columnsOf(table)}`,
       "no --factors",
       "--factors with names of columns",
     );
@@ -114,7 +120,7 @@ export function askNextTrial(table: HistoryTable, given: Given) {
   const { of, factors, within = {}, limits } = optionsOf(given, verbs["next-trial"]);
   if (of === undefined || factors === undefined)
     throw new UnusableInput(
-      "next-trial needs a result and the settings.",
+      `next-trial needs a result and the settings: --of NAME and --factors NAME,NAME. ${columnsOf(table)}`,
       of === undefined ? "no --of" : "no --factors",
       "--of with a column, --factors with columns",
     );

@@ -246,10 +246,10 @@ describe("a step between stages", () => {
     const said = (points: Estimate, change: Estimate) =>
       step({ fines: [{ belowUm: 1, points, grams: { before: 25, after: 15, change } }] });
     expect(said(estimate(0.03, -0.1, 0.2), estimate(-10, -11, -9))).toContain(
-      "The share below 1.00 µm changed by +0.0300 percentage points (−0.100 to +0.200), not distinguishable from zero; −10.0 g (−11.0 to −9.00).",
+      "The share below 1 µm changed by +0.0300 percentage points (−0.100 to +0.200), not distinguishable from zero; −10.0 g (−11.0 to −9.00).",
     );
     expect(said(estimate(0.3, 0.1, 0.5), estimate(1, -1, 3))).toContain(
-      "The share below 1.00 µm changed by +0.300 percentage points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), not distinguishable from zero.",
+      "The share below 1 µm changed by +0.300 percentage points (+0.100 to +0.500), +1.00 g (−1.00 to +3.00), not distinguishable from zero.",
     );
   });
   test("fines in points and grams, area, humps", () => {
@@ -265,7 +265,7 @@ describe("a step between stages", () => {
         humps: { before: null, after: null, change: "gained" },
       }),
     ).toBe(
-      "Milling made the powder 50.0 % finer on average (49.0–51.0). The share below 1.00 µm changed by +2.50 percentage points (+2.00 to +3.00), +1.25 g. The share below 2.00 µm changed by −0.100 percentage points (−0.300 to +0.100), not distinguishable from zero. The geometric area increased by 1.00 m²/g (0.900–1.10). A second mode appeared.",
+      "Milling made the powder 50.0 % finer on average (49.0–51.0). The share below 1 µm changed by +2.50 percentage points (+2.00 to +3.00), +1.25 g. The share below 2 µm changed by −0.100 percentage points (−0.300 to +0.100), not distinguishable from zero. The geometric area increased by 1.00 m²/g (0.900–1.10). A second mode appeared.",
     );
     expect(
       step({
