@@ -28,7 +28,7 @@ export function wheelAnswer(
 
 /** The same from a mill that is fitted already. @throws DomainError  a setting or level out of range */
 export function wheelAnswerFrom(mill: Mill, fitted: FittedMill | null, options: WheelOptions): WheelAnswer {
-  const numbers = wheelNumbersFrom(mill, fitted, options);
+  const { problems, ...numbers } = wheelNumbersFrom(mill, fitted, options);
   const words = wheelWords(numbers, fitted, options);
-  return { ...numbers, words, sentence: wheelSentence(words) };
+  return { ...numbers, words, sentence: wheelSentence(words), problems };
 }
