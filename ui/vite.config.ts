@@ -113,6 +113,11 @@ export default defineConfig({
             { name: "libraries", tags: ["$initial"], test: /node_modules/ },
             { name: "first", tags: ["$initial"] },
             { name: "fields", test: /ui\/parts\/(numberField|textField|wide)/ },
+            // The plan's frame, parts of which its later sections take too.
+            {
+              name: "plan",
+              test: /ui\/pages\/wheelPlan\/(wheel(Entries|Controls|Product|Plan)?|inBandMap(State|Words|Drawing)?|predicted|product|plan(Numbers|Pictures)|refiring|priors|pictureHeight|showProduct|numberRow)\.ts|model\/(mill\/prediction|pictures\/(inBandMap|contours)\.ts|answers\/mill\/wheel(Headline|Numbers))/,
+            },
             // What is changed and drawn below a frame.
             { name: "changes", test: /ui\/(parts\/withReason|data\/saving|charts\/(picture|line))/ },
           ],

@@ -16,7 +16,7 @@ test("Print the report, by keyboard, opens the sheet of the stage that is looked
   const sheet = await opened;
   await sheet.getByRole("heading", { name: "Garnet host, lot 07, re-fired" }).waitFor();
   expect(await sheet.locator(".verdict").textContent()).toMatch(/^In band, six runs/);
-  expect(await sheet.locator("main > svg polyline").count()).toBe(4);
+  expect(await sheet.locator("main > .pictures > svg polyline").count()).toBe(4);
   expect(faults).toEqual([]);
   await page.close();
 });

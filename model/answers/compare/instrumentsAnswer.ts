@@ -4,6 +4,7 @@ import { type FoundTwice, type InstrumentOffset, instrumentOffset } from "#model
 import { type CheckSeries, checkSeries, type NotedCheck } from "#model/factors/checkSeries.ts";
 import { byVolume } from "#model/lot/byVolume.ts";
 import { geometricMean } from "#model/numbers/geometricMean.ts";
+import { writtenDay } from "#model/words/days.ts";
 import { counted, figures, listed } from "#model/words/wording.ts";
 
 /** Runs of one stage of a lot, each naming the instrument or method it was measured by. */
@@ -97,14 +98,14 @@ function checksText(series: readonly CheckSeries[]): string {
     .map(({ referenceMaterial, quantity, values, limits, outside }) => {
       const last = values.at(-1);
       const deviation =
-        last === undefined ? "" : `, last ${figures(last.deviationPercent, 2)} % on ${last.day}`;
+        last === undefined ? "" : `, last ${figures(last.deviationPercent, 2)} % on ${writtenDay(last.day)}`;
       const beyond = last?.isBeyondStated === true ? ", beyond twice the stated uncertainty" : "";
       const chart =
         limits === null
           ? "limits need five checks"
           : outside.length === 0
             ? `none beyond the limits of the series (${figures(limits.low, 2)} to ${figures(limits.high, 2)} %)`
-            : `beyond the limits of the series on ${listed(outside)}`;
+            : `beyond the limits of the series on ${listed(outside.map(writtenDay))}`;
       return `${quantity} of ${referenceMaterial}, ${counted(values.length, "check")}${deviation}${beyond}; ${chart}.`;
     })
     .join(" ");

@@ -26,8 +26,8 @@ export interface WheelOptions {
   readonly judged?: JudgedRows;
 }
 
-/** Its answer. */
-export interface WheelAnswer {
+/** Its answer in numbers. */
+export interface WheelNumbers {
   readonly cutUm: number | null;
   readonly stokesCutUm: number | null;
   readonly tipSpeedMPerS: number | null;
@@ -43,9 +43,13 @@ export interface WheelAnswer {
   readonly basis: "trials" | "prior";
   readonly warnings: readonly string[];
   readonly refused: readonly Refusal[];
+  readonly problems: readonly Problem[];
+}
+
+/** Its answer. */
+export interface WheelAnswer extends WheelNumbers {
   readonly words: WheelWords;
   readonly sentence: string;
-  readonly problems: readonly Problem[];
 }
 
 /** The answer in words, by what it speaks of; empty where nothing is to be said. */

@@ -1,86 +1,41 @@
-import type { Band } from "#model/band/band.ts";
 import { insideSentence } from "#model/band/limits.ts";
 import type { FittedMill } from "#model/mill/prediction/fittedMill.ts";
-import type { PredictedRefired, PredictedSizes } from "#model/mill/prediction/predictedSizes.ts";
+import type { PredictedRefired } from "#model/mill/prediction/predictedSizes.ts";
 import type { SizeInterval } from "#model/mill/trials/trialFit.ts";
-import {
-  bandChance,
-  bandChanceText,
-  capital,
-  chanceText,
-  counted,
-  figures,
-  listed,
-} from "#model/words/wording.ts";
+import { bandChance, capital, chanceText, counted, figures, listed } from "#model/words/wording.ts";
 import type { InBand } from "./inBandAnswer.ts";
-import { refusedText } from "./refusedText.ts";
-import type { WheelAnswer, WheelOptions, WheelWords } from "./wheelQuestion.ts";
-
-const whole = (value: number) => Math.round(value).toLocaleString("en-GB");
-
-/** A speed that is advised: to three figures, since its interval is wider than the fourth. */
-const inThree = (value: number) => whole(Number(value.toPrecision(3)));
-
-/** From here on the rated speed is not mentioned: nobody needs to go near it. */
-const surelyReached = 0.99;
-
-const between = ({ low, high }: { low: number; high: number }) => `${figures(low)}–${figures(high)}`;
+import {
+  basisWords,
+  between,
+  levelled,
+  outlierPart,
+  refusedWords,
+  shortWords,
+  targetWords,
+  whole,
+} from "./wheelHeadline.ts";
+import type { WheelNumbers, WheelOptions, WheelWords } from "./wheelQuestion.ts";
 
 /** What a wheel plan says, in parts: each may be empty where it does not apply. */
 export function wheelWords(
-  a: Omit<WheelAnswer, "sentence" | "words" | "problems">,
+  a: Omit<WheelNumbers, "problems">,
   fitted: FittedMill | null,
   options: WheelOptions,
 ): WheelWords {
-  const basis =
-    fitted === null || a.basis === "prior"
-      ? "starting assumption (prior) alone, no trials"
-      : counted(fitted.fit.trials.length, "trial");
+  const basis = basisWords(fitted, a.basis);
   return {
-    short: shortPart(a, options),
-    rests: basisPart(a, options, basis),
+    short: shortWords(a, options),
+    rests: restsWords(a, fitted, options),
     product: together([
       a.d50Um !== null && options.speedRpm !== undefined ? milledPart(options.speedRpm, a.d50Um, basis) : "",
       a.refired === null ? "" : refiredPart(a.refired),
       a.refired === null || a.d50Um === null ? "" : refiringDoubt(a.refired, a.d50Um),
       inBandPart(a, options),
     ]),
-    target: speedPart(a, fitted, options, basis),
-    refused: refusedText(a.refused, refusedWords),
-    physics: a.cutUm === null ? "" : physicsPart(a.cutUm, a.d50Um),
+    target: targetWords(a, fitted, options),
+    refused: refusedWords(a),
+    physics: physicsWords(a),
   };
-}
-
-const refusedWords = {
-  one: { d50Um: "No D50 is predicted", speedRpm: "No speed is suggested" },
-  both: "No D50 is predicted and no speed suggested",
-};
-
-/** The headline: two sizes with their intervals, and the chance of being in band. */
-function shortPart(
-  { d50Um, refired, inBand }: Pick<WheelAnswer, "d50Um" | "refired" | "inBand">,
-  { speedRpm }: WheelOptions,
-): string {
-  if (d50Um === null || speedRpm === undefined) return "";
-  const sizes = [
-    `${figures(d50Um.median)} µm milled (${levelled(d50Um)})`,
-    ...(refired === null ? [] : [`${figures(refired.d50Um.median)} µm re-fired (${between(refired.d50Um)})`]),
-  ];
-  const chance =
-    inBand === null || inBand.probability === null
-      ? ""
-      : `; ${bandChanceText(inBand.probability)}${outlierPart(inBand)}`;
-  return `Expected D50 at ${whole(speedRpm)} rpm: ${sizes.join(" and ")}${chance}.`;
-}
-
-/** A lot that moves the chance by less is not named with it. */
-const moves = 0.05;
-
-/** ", 73 % without lot 12, an outlier on re-firing" where that one lot makes the chance what it is. */
-function outlierPart({ probability, withoutOutlier: other }: InBand): string {
-  return probability === null || other === null || Math.abs(other.probability - probability) < moves
-    ? ""
-    : `, ${chanceText(other.probability)} without ${other.lot}, an outlier on re-firing`;
 }
 
 /** The parts as one text. */
@@ -96,11 +51,6 @@ export function wheelSentence({
 function together(parts: readonly string[]): string {
   return parts.filter((part) => part !== "").join(" ");
 }
-
-/** "90 %: 3.21–3.45" */
-const levelled = (of: SizeInterval) => `${percentOf(of)}: ${between(of)}`;
-
-const percentOf = ({ level }: { level: number }) => `${Math.round(100 * level)} %`;
 
 function milledPart(speedRpm: number, d50: SizeInterval, basis: string): string {
   return `At ${whole(speedRpm)} rpm the expected D50 of the milled powder is ${figures(d50.median)} µm (${levelled(d50)}; ${basis}).`;
@@ -141,10 +91,10 @@ function refiredPart(refired: PredictedRefired): string {
 }
 
 /** What the short answer rests on, without repeating it. */
-function basisPart(
-  { d50Um, refired, inBand }: Pick<WheelAnswer, "d50Um" | "refired" | "inBand">,
+export function restsWords(
+  { d50Um, refired, inBand, basis }: Pick<WheelNumbers, "d50Um" | "refired" | "inBand" | "basis">,
+  fitted: FittedMill | null,
   { band }: WheelOptions,
-  basis: string,
 ): string {
   if (d50Um === null) return "";
   const fired =
@@ -156,7 +106,7 @@ function basisPart(
       ? ""
       : `The ${bandChance} covers ${rowNames(inBand)}${leastPart(inBand)}.`;
   return together([
-    `Based on: ${basis}.`,
+    `Based on: ${basisWords(fitted, basis)}.`,
     fired,
     refired === null ? "" : refiringDoubt(refired, d50Um),
     counts,
@@ -168,7 +118,7 @@ function rowNames({ counted: rows }: InBand): string {
 }
 
 function inBandPart(
-  { inBand, refired }: Pick<WheelAnswer, "inBand" | "refired">,
+  { inBand, refired }: Pick<WheelNumbers, "inBand" | "refired">,
   { band }: WheelOptions,
 ): string {
   if (inBand === null || inBand.probability === null || band === undefined) return "";
@@ -182,43 +132,11 @@ function leastPart({ leastLikely }: InBand): string {
     : `; the least likely limit is ${insideSentence(leastLikely.name)} with ${chanceText(leastLikely.probability)}`;
 }
 
-function speedPart(
-  { speedRpm: speed }: Pick<WheelAnswer, "speedRpm">,
-  fitted: FittedMill | null,
-  { targetD50Um }: WheelOptions,
-  basis: string,
-): string {
-  if (speed === null || targetD50Um === undefined) return "";
-  const product = fitted?.growth == null ? "milled" : "re-fired";
-  const reached =
-    surelyReached <= speed.reachProbability
-      ? ""
-      : ` At the rated speed, the chance of reaching this D50 is ${chanceText(speed.reachProbability)}.`;
-  return `Set ${inThree(speed.median)} rpm (${percentOf(speed)}: ${rangeOf(speed)}; ${basis}) for D50 ${figures(targetD50Um)} µm ${product}.${reached}`;
-}
-
-/** The range of the required speed; an end beyond the speeds that the trials support is said to be there. */
-function rangeOf({ low, high }: { readonly low: number | null; readonly high: number | null }): string {
-  if (low !== null && high !== null) return `${inThree(low)}–${inThree(high)} rpm`;
-  if (high !== null) return `up to ${inThree(high)} rpm, its lower end below the predictable speeds`;
-  if (low !== null) return `from ${inThree(low)} rpm, its upper end above the highest permitted speed`;
-  return "wider than the predictable speeds at both ends";
-}
-
-function physicsPart(cutUm: number, d50: SizeInterval | null): string {
+/** The calculated cut, and how far the product lies from it. */
+export function physicsWords({ cutUm, d50Um: d50 }: Pick<WheelNumbers, "cutUm" | "d50Um">): string {
+  if (cutUm === null) return "";
   const cut = `The calculated classifier cut is ${figures(cutUm)} µm`;
   return d50 === null
     ? `${cut}; it does not tell how finely the mill grinds.`
     : `${cut}. The product's D50 is ${figures(d50.median / cutUm, 2)} times the cut.`;
-}
-
-/** What is not known where no lot shows what re-firing adds, and how much growth the band allows. */
-export function notRefired(band: Band, milled: PredictedSizes | null): string {
-  const row = band.rows.find((r) => r.limit === "d50Um");
-  const plain = `The band is for ${band.stage} powder, but no saved lot has both milled and re-fired runs: how much re-firing coarsens the powder is not known.`;
-  if (milled === null || row?.high == null) return plain;
-  const room = row.high / milled.d50Um.median - 1;
-  return room > 0
-    ? `${plain} D50 would leave the band if it grew by more than ${figures(100 * room, 2)} %.`
-    : `${plain} The D50 of the milled powder is already above the band.`;
 }

@@ -75,7 +75,7 @@ test("checks stand as a series with limits, and what is beyond is named", () => 
   expect(series[0]?.outside).toEqual([]);
   expect(sentence).toMatch(/none beyond the limits of the series/);
   expect(instrumentAnswer("laser A", checks).sentence).toMatch(
-    /last 10.* % on 2026-11-07, beyond twice the stated/,
+    /last 10.* % on 7 Nov 2026, beyond twice the stated/,
   );
   expect(instrumentAnswer("laser A", []).sentence).toMatch(/no check/);
   expect(offsetAnswer([], { first: "laser A", second: "laser B" }).sentence).toMatch(

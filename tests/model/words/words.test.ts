@@ -10,7 +10,7 @@ import { fitAnswer } from "#model/answers/lot/fitAnswer.ts";
 import { runsAnswer } from "#model/answers/lot/runsAnswer.ts";
 import { sizeShiftSentence } from "#model/answers/lot/sizeShiftWords.ts";
 import { outsideText, verdictWords } from "#model/answers/lot/verdictSentence.ts";
-import { notRefired } from "#model/answers/mill/wheelSentence.ts";
+import { notRefired } from "#model/answers/mill/wheelHeadline.ts";
 import { lastStage } from "#model/answers/report/reportAnswer.ts";
 import { predictedBetSentence } from "#model/answers/surface/predictedBetWords.ts";
 import type { Band, RowCheck, Verdict } from "#model/band/band.ts";

@@ -162,32 +162,42 @@ function WhatChanged({ answer }: { answer: CompareAnswer }) {
             <tbody>
               <tr>
                 <th scope="row">Mean size change</th>
-                <td data-how="distances">{timesText(meanFactor.value)}</td>
+                <td class="number" data-how="distances">
+                  {timesText(meanFactor.value)}
+                </td>
               </tr>
               <tr>
                 <th scope="row">Shift distance, finer or coarser alike</th>
-                <td data-how="distances">factor {figures(movedFactor.value)} on average</td>
+                <td class="number" data-how="distances">
+                  factor {figures(movedFactor.value)} on average
+                </td>
               </tr>
               <tr>
                 <th scope="row">Max gap between the curves</th>
-                <td data-how="distances">
+                <td class="number" data-how="distances">
                   {withUnit(answer.maxGapPoints, "points")} at {withUnit(answer.atUm, "µm")}
                 </td>
               </tr>
               <tr>
                 <th scope="row">Overlap</th>
-                <td data-how="distances">{withUnit(answer.overlap * 100, "%")}</td>
+                <td class="number" data-how="distances">
+                  {withUnit(answer.overlap * 100, "%")}
+                </td>
               </tr>
               {Object.entries(answer.percentileRatios).map(([p, ratio]) => (
                 <tr key={p}>
                   <th scope="row">D{p}</th>
-                  <td data-how="undersize, percentiles">{timesText(ratio)}</td>
+                  <td class="number" data-how="undersize, percentiles">
+                    {timesText(ratio)}
+                  </td>
                 </tr>
               ))}
               {fines.map(([x, points]) => (
                 <tr key={x}>
                   <th scope="row">Fines below {plainDecimal(Number(x))} µm</th>
-                  <td data-how="undersize, percentiles">{signed(points, "points")}</td>
+                  <td class="number" data-how="undersize, percentiles">
+                    {signed(points, "points")}
+                  </td>
                 </tr>
               ))}
             </tbody>

@@ -5,7 +5,7 @@ import { useDraft } from "#ui/data/draft.ts";
 import { material } from "#ui/data/selection.ts";
 import { DayField } from "#ui/parts/dayField.tsx";
 import { dayText } from "#ui/parts/days.ts";
-import { figures } from "#ui/parts/format.ts";
+import { figures, unbroken } from "#ui/parts/format.ts";
 import { NumberField } from "#ui/parts/numberField.tsx";
 import { Restored } from "#ui/parts/restored.tsx";
 import { TextField } from "#ui/parts/textField.tsx";
@@ -32,7 +32,7 @@ export function Instruments() {
         <p class="quiet">No instrument is saved yet: a check on a reference material begins one.</p>
       )}
       {checked.map((one) => (
-        <Series key={one.name} checked={one} />
+        <Checks key={one.name} checked={one} />
       ))}
       <CheckForm key={`${saved.length} ${saved.map((s) => s.version).join()}`} saved={saved} onSaved={look} />
       <OffsetBetween names={saved.map(({ name }) => name)} />
@@ -40,51 +40,60 @@ export function Instruments() {
   );
 }
 
-function Series({ checked: { name, sentence, series } }: { checked: Checked }) {
+/** Every series of an instrument in one table, under one heading. */
+function Checks({ checked: { name, sentence, series } }: { checked: Checked }) {
   return (
     <>
-      <p class="lead">{sentence}</p>
-      {series.map(({ referenceMaterial, quantity, values, limits }) => (
-        <Wide
-          key={`${referenceMaterial} ${quantity}`}
-          name={`Checks of ${name}: ${quantity} of ${referenceMaterial}`}
-        >
-          <table>
-            <thead>
-              <tr>
-                <th scope="col">Day</th>
-                <th scope="col">
-                  {quantity} of {referenceMaterial}, from the stated value, %
-                </th>
-                <th scope="col">Limits of the series, %</th>
-                <th scope="col">Finding</th>
-              </tr>
-            </thead>
-            <tbody>
-              {values.map(({ day, deviationPercent, isBeyondStated }, i) => (
-                <tr key={`${day} ${i}`}>
-                  <th scope="row">{dayText(day)}</th>
-                  <td class="number">{figures(deviationPercent)}</td>
-                  <td>
-                    {limits === null
-                      ? "need five checks"
-                      : `${figures(limits.low)} to ${figures(limits.high)}`}
-                  </td>
-                  <td>
-                    {[
-                      ...(limits !== null && (deviationPercent < limits.low || deviationPercent > limits.high)
-                        ? ["beyond the limits"]
-                        : []),
-                      ...(isBeyondStated === true ? ["beyond twice the stated uncertainty"] : []),
-                    ].join(", ") || "–"}
-                  </td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </Wide>
-      ))}
+      <p class="lead">{unbroken(sentence)}</p>
+      <Wide name={`Checks of ${name}`}>
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">Day</th>
+              <th scope="col" class="number">
+                From the stated value, %
+              </th>
+              <th scope="col">Limits of the series, %</th>
+              <th scope="col">Finding</th>
+            </tr>
+          </thead>
+          {series.map((one) => (
+            <Series key={`${one.referenceMaterial} ${one.quantity}`} of={one} />
+          ))}
+        </table>
+      </Wide>
     </>
+  );
+}
+
+function Series({ of: { referenceMaterial, quantity, values, limits } }: { of: Checked["series"][number] }) {
+  return (
+    <tbody>
+      <tr>
+        <th scope="rowgroup" colSpan={4}>
+          <strong>
+            {quantity} of {referenceMaterial}
+          </strong>
+        </th>
+      </tr>
+      {values.map(({ day, deviationPercent, isBeyondStated }, i) => (
+        <tr key={`${day} ${i}`}>
+          <th scope="row">{dayText(day)}</th>
+          <td class="number">{figures(deviationPercent)}</td>
+          <td>
+            {limits === null ? "need five checks" : `${figures(limits.low)} to ${figures(limits.high)}`}
+          </td>
+          <td>
+            {[
+              ...(limits !== null && (deviationPercent < limits.low || deviationPercent > limits.high)
+                ? ["beyond the limits"]
+                : []),
+              ...(isBeyondStated === true ? ["beyond twice the stated uncertainty"] : []),
+            ].join(", ") || "–"}
+          </td>
+        </tr>
+      ))}
+    </tbody>
   );
 }
 

@@ -40,9 +40,9 @@ function StepsForm({ saved }: { saved: SavedMaterial }) {
           void saveSteps(saved, withOwnIds(steps, saved.steps));
         }}
       >
-        <ol>
+        <ol class="process-steps">
           {steps.map((step, i) => (
-            <li key={step.id} class="inline">
+            <li key={step.id}>
               <TextField label={`Step ${i + 1}`} value={step.name} onChange={(name) => set(i, { name })} />
               <Choice<StepKind>
                 label="Kind"

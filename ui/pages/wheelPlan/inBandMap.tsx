@@ -1,10 +1,13 @@
-import { useLayoutEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import { chanceText } from "#model/words/wording.ts";
 import { ErrorBoundary } from "#ui/parts/errorBoundary.tsx";
 import { figures, rpm } from "#ui/parts/format.ts";
+import { later } from "#ui/parts/later.tsx";
 import { MapDrawing } from "./inBandMapDrawing.tsx";
-import { best, dragTo, here, map, measureMap, setPlace, step, whyNoMap } from "./inBandMapState.ts";
+import { best, dragTo, here, map, measureMap, readAt, setPlace, step, whyNoMap } from "./inBandMapState.ts";
 import { flowM3PerH, plan, slider, speedRpm } from "./wheel.ts";
+
+const ExportMap = later("the export", async () => (await import("./exportMap.tsx")).ExportMap);
 
 /** Chance of being in band over wheel speed and gas flow; the plan's setting is dragged on it, or moved with the arrow keys. */
 export function InBandMap() {
@@ -35,14 +38,28 @@ function Picture() {
     observer.observe(box);
     return () => observer.disconnect();
   }, []);
+  const [isExporting, setExporting] = useState(false);
   const m = map.value;
   return (
     <figure class="chart" ref={holder}>
       {m !== null && <Draggable map={m} />}
-      <figcaption class="quiet">
-        Drag the filled point, or focus it and use the arrow keys. Small circles: trials. Diamond: highest
-        chance. Triangle: next trial.
-      </figcaption>
+      <div class="chart-foot quiet">
+        <figcaption>
+          Drag the point, or use the arrow keys. Circles: trials. Diamond: highest chance. Triangle: next
+          trial.
+        </figcaption>
+        <span class="no-print">
+          {isExporting && <ExportMap />}
+          <button
+            type="button"
+            class="small"
+            aria-expanded={isExporting}
+            onClick={() => setExporting(!isExporting)}
+          >
+            Export this map
+          </button>
+        </span>
+      </div>
     </figure>
   );
 }
@@ -50,11 +67,21 @@ function Picture() {
 /** The map under a point that a pointer drags: pressed anywhere on the map, the point comes there. */
 function Draggable({ map: m }: { map: NonNullable<typeof map.value> }) {
   const place = useRef<HTMLDivElement>(null);
+  const [tip, setTip] = useState<{ readonly x: number; readonly y: number; readonly says: string } | null>(
+    null,
+  );
   const follow = (event: PointerEvent) => {
     const box = place.current?.getBoundingClientRect();
     if (box === undefined || box.width === 0) return;
     const scale = m.width / box.width;
-    dragTo((event.clientX - box.left) * scale, (event.clientY - box.top) * scale);
+    const [x, y] = [event.clientX - box.left, event.clientY - box.top];
+    if (event.currentTarget instanceof Element && event.currentTarget.hasPointerCapture(event.pointerId)) {
+      setTip(null);
+      dragTo(x * scale, y * scale);
+      return;
+    }
+    const says = readAt(x * scale, y * scale);
+    setTip(says === null ? null : { x, y, says });
   };
   return (
     <div
@@ -67,12 +94,24 @@ function Draggable({ map: m }: { map: NonNullable<typeof map.value> }) {
         event.currentTarget.querySelector<HTMLElement>("[role=slider]")?.focus({ preventScroll: true });
         follow(event);
       }}
-      onPointerMove={(event) => {
-        if (event.currentTarget.hasPointerCapture(event.pointerId)) follow(event);
-      }}
+      onPointerMove={follow}
+      onPointerLeave={() => setTip(null)}
     >
       <MapDrawing map={m} />
       <Here width={m.width} height={m.height} />
+      {tip !== null && (
+        <div
+          class="tip"
+          style={{
+            [tip.x > m.width / 2 ? "right" : "left"]:
+              `${tip.x > m.width / 2 ? m.width - tip.x + 12 : tip.x + 12}px`,
+            top: `${tip.y}px`,
+          }}
+          aria-hidden="true"
+        >
+          {tip.says}
+        </div>
+      )}
     </div>
   );
 }

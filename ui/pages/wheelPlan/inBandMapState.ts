@@ -7,9 +7,11 @@ import { flowLimits, speedLimits } from "#model/mill/trials/setPoint.ts";
 import { geometricSteps } from "#model/numbers/evenSteps.ts";
 import type { HeightGrid } from "#model/pictures/contours.ts";
 import { inBandMap, mapMark, settingAt } from "#model/pictures/inBandMap.ts";
+import { chanceText } from "#model/words/wording.ts";
 import { millInUse as mill } from "#ui/data/knownOfMill.ts";
 import { trials } from "#ui/data/mill.ts";
 import { band } from "#ui/data/selection.ts";
+import { figures, rpm } from "#ui/parts/format.ts";
 import { pictureHeight } from "./pictureHeight.ts";
 import {
   fittedMill,
@@ -62,7 +64,7 @@ export const whyNoMap = computed(() => {
   return "No map: the band has no limit that the trials speak of.";
 });
 
-const grid = signal<HeightGrid | null>(null);
+export const grid = signal<HeightGrid | null>(null);
 let round = 0;
 
 function gridOf(count: number): { xs: number[]; ys: number[] } | null {
@@ -179,9 +181,9 @@ export function step(acrossSteps: number, upSteps: number): void {
   });
 }
 
-/** Changes with the law alone; the slider moves one mark over it. */
-export const map = computed(() =>
-  grid.value === null
+/** The map for a size; null while there is none. */
+export function mapOf(size: { readonly width: number; readonly height: number }) {
+  return grid.value === null
     ? null
     : inBandMap(
         grid.value,
@@ -198,9 +200,26 @@ export const map = computed(() =>
             : [{ kind: "next" as const, label: "next trial", ...next.value }]),
         ],
         mill.value?.mill.ratedSpeedRpm ?? null,
-        mapSize.value,
-      ),
-);
+        size,
+      );
+}
+
+/** Changes with the law alone; the slider moves one mark over it. */
+export const map = computed(() => mapOf(mapSize.value));
+
+/** The setting under a pointer, in units of the picture, with the chance worked out nearest to it. */
+export function readAt(x: number, y: number): string | null {
+  const found = grid.value;
+  if (found === null) return null;
+  const { speedRpm: speed, flowM3PerH: flow } = settable(settingAt(found, { x, y }, mapSize.value));
+  const nearest = (list: readonly number[], value: number) =>
+    list.reduce(
+      (best, one, i) => (Math.abs(one - value) < Math.abs((list[best] ?? one) - value) ? i : best),
+      0,
+    );
+  const chance = found.values[nearest(found.ys, flow)]?.[nearest(found.xs, speed)];
+  return chance === undefined ? null : `${rpm(speed)}, ${figures(flow)} m³/h: about ${chanceText(chance)}`;
+}
 
 /** Where the plan stands. */
 export const here = computed(() =>

@@ -16,23 +16,24 @@ export function InBandMapWords() {
   ) : null;
 }
 
+/** Where the chance of being in band is highest, said as the button sets it; empty where it is not sought. */
+export function likeliestWords(): string {
+  const found = best.value;
+  if (found === null) return "";
+  const to = settable(found);
+  return `Highest chance of being in band: ${chanceText(found.probability)} at ${rpm(to.speedRpm)} and ${figures(to.flowM3PerH)} m³/h.`;
+}
+
 /** The setting of the highest chance, and the trial that would tell most. */
 export function mapWords(): string {
-  const b = best.value;
   const n = next.value;
-  // Said as the button sets it.
-  const to = b === null ? null : settable(b);
-  const likeliest =
-    b === null || to === null
-      ? ""
-      : `Highest chance of being in band: ${chanceText(b.probability)} at ${rpm(to.speedRpm)} and ${figures(to.flowM3PerH)} m³/h. `;
   const teaching =
     n === null
       ? ""
       : n.isWorth
         ? `Most informative next trial: ${rpm(n.speedRpm)} and ${figures(n.flowM3PerH)} m³/h; it would reduce the uncertainty of the fitted D50 there to ${Math.round(100 * n.narrowing)} % of today's (run-to-run scatter excluded).`
         : "No single next trial stands out: trials spread evenly over the permitted speeds are about as informative.";
-  return `${likeliest}${teaching}`;
+  return `${likeliestWords()} ${teaching}`.trim();
 }
 
 function Table() {

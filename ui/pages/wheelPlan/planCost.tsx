@@ -1,6 +1,6 @@
 import { computed, signal } from "@preact/signals";
 import { type CostRange, costAnswer, type Prices } from "#model/answers/mill/costAnswer.ts";
-import { wheelAnswerFrom } from "#model/answers/mill/wheelAnswer.ts";
+import { wheelNumbersFrom } from "#model/answers/mill/wheelNumbers.ts";
 import { chanceText } from "#model/words/wording.ts";
 import { millInUse as mill } from "#ui/data/knownOfMill.ts";
 import { trials } from "#ui/data/mill.ts";
@@ -30,7 +30,7 @@ const settings = computed(() => {
     .map(({ share, speed }) => ({ isChosen: share === 1, speed: share === 1 ? speedRpm.value : speed }))
     .filter(({ speed, isChosen }) => isChosen || (speed >= least && speed <= most))
     .map(({ speed, isChosen }) => {
-      const answer = wheelAnswerFrom(saved.mill, fittedMill.value, {
+      const answer = wheelNumbersFrom(saved.mill, fittedMill.value, {
         flowM3PerH: at.flowM3PerH,
         ...(at.feedKgPerH === null ? {} : { feedKgPerH: at.feedKgPerH }),
         speedRpm: speed,

@@ -1,16 +1,14 @@
 import { signal } from "@preact/signals";
-import { unbroken } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { ViewSwitch } from "#ui/parts/viewSwitch.tsx";
 import { InBandMap } from "./inBandMap.tsx";
-import { productWords, WheelProduct } from "./wheelProduct.tsx";
+import { WheelProduct } from "./wheelProduct.tsx";
 
 const WheelSpeed = later("D50 against speed", async () => (await import("./wheelSpeed.tsx")).WheelSpeed);
-const SpeedWords = later("its words", async () => (await import("./wheelSpeed.tsx")).SpeedWords);
 
 const views = ["Predicted curve", "D50 against speed"] as const;
 
-const view = signal<(typeof views)[number]>("Predicted curve");
+export const view = signal<(typeof views)[number]>("Predicted curve");
 
 /** The curve, or D50 against speed in its place, beside the map: both move with the setting. */
 export function PlanPictures() {
@@ -33,9 +31,4 @@ export function PlanPictures() {
       </div>
     </div>
   );
-}
-
-/** What both pictures show, in words. */
-export function PictureWords() {
-  return view.value === "Predicted curve" ? <p class="quiet">{unbroken(productWords())}</p> : <SpeedWords />;
 }

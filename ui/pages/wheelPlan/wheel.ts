@@ -1,6 +1,7 @@
 import { computed } from "@preact/signals";
 import { curveOf } from "#distributions/curve.ts";
-import { wheelAnswerFrom } from "#model/answers/mill/wheelAnswer.ts";
+import { wheelNumbersFrom } from "#model/answers/mill/wheelNumbers.ts";
+import type { WheelOptions } from "#model/answers/mill/wheelQuestion.ts";
 import { fitMill } from "#model/mill/prediction/fittedMill.ts";
 import { judgedWith } from "#model/mill/prediction/judgedRows.ts";
 import { targetBeforeRefiring as targetRowsOf } from "#model/mill/prediction/targetBeforeRefiring.ts";
@@ -116,18 +117,27 @@ export const judged = computed(() =>
   fittedMill.value === null || band.value === null ? null : judgedWith(fittedMill.value, band.value),
 );
 
+/** What the plan asks of the mill. */
+export const planOptions = computed<WheelOptions>(() => ({
+  ...setting.value,
+  speedRpm: speedRpm.value,
+  wantsBest: false,
+  ...(band.value === null ? {} : { band: band.value }),
+  ...(judged.value === null ? {} : { judged: judged.value }),
+}));
+
 /** What the slider's speed gives; null where what was entered cannot be used. */
 export const plan = computed(() =>
   mill.value === null || settingFault.value !== null || !(speedRpm.value > 0)
     ? null
-    : wheelAnswerFrom(mill.value.mill, fittedMill.value, {
-        ...setting.value,
-        speedRpm: speedRpm.value,
-        wantsBest: false,
-        ...(band.value === null ? {} : { band: band.value }),
-        ...(judged.value === null ? {} : { judged: judged.value }),
-      }),
+    : wheelNumbersFrom(mill.value.mill, fittedMill.value, planOptions.value),
 );
+
+export const suggestionOptions = computed<WheelOptions>(() => ({
+  flowM3PerH: steadyFlow.value,
+  ...(steadyFeed.value === null ? {} : { feedKgPerH: steadyFeed.value }),
+  ...(targetD50Um.value === null ? {} : { targetD50Um: targetD50Um.value }),
+}));
 
 /** The speed for the target; does not depend on the slider, so it is not asked again when that moves. */
 export const suggestion = computed(() =>
@@ -136,11 +146,7 @@ export const suggestion = computed(() =>
   (settingFault.value ?? faults.target.value) !== null ||
   !(steadyFlow.value > 0 && (steadyFeed.value ?? 1) > 0)
     ? null
-    : wheelAnswerFrom(mill.value.mill, fittedMill.value, {
-        flowM3PerH: steadyFlow.value,
-        ...(steadyFeed.value === null ? {} : { feedKgPerH: steadyFeed.value }),
-        targetD50Um: targetD50Um.value,
-      }),
+    : wheelNumbersFrom(mill.value.mill, fittedMill.value, suggestionOptions.value),
 );
 
 /** The band set back to the milled powder; empty where no lot says what re-firing adds. */

@@ -1,20 +1,28 @@
+import { refusedWords, shortWords, targetWords } from "#model/answers/mill/wheelHeadline.ts";
 import { shortCaution } from "#model/mill/shortCaution.ts";
 import { linkTo } from "#ui/data/address.ts";
 import { mill } from "#ui/data/mill.ts";
 import { material } from "#ui/data/selection.ts";
 import { useMaterial } from "#ui/data/steps.ts";
-import { figures, rpm, unbroken } from "#ui/parts/format.ts";
-import { HowFound } from "#ui/parts/howFound.tsx";
+import { rpm, unbroken } from "#ui/parts/format.ts";
 import { later } from "#ui/parts/later.tsx";
 import { NearSection } from "#ui/parts/nearSection.tsx";
-import { ProblemList } from "#ui/parts/problemList.tsx";
 import { addStyles } from "#ui/parts/styles.ts";
+import { likeliestWords } from "./inBandMapWords.tsx";
 import { NumberRow } from "./numberRow.tsx";
 import { usePictureHeight } from "./pictureHeight.ts";
-import { PictureWords, PlanPictures } from "./planPictures.tsx";
+import { PlanPictures } from "./planPictures.tsx";
 import { isPlanGrounded } from "./refiring.ts";
 import { belowPart, showProduct } from "./showProduct.ts";
-import { curveProblems, plan, settingFault, speedRpm, speeds, suggestion } from "./wheel.ts";
+import {
+  fittedMill,
+  plan,
+  planOptions,
+  settingFault,
+  speedRpm,
+  suggestion,
+  suggestionOptions,
+} from "./wheel.ts";
 import { WheelControls } from "./wheelControls.tsx";
 import { faults } from "./wheelEntries.ts";
 import css from "./wheelPlan.css?inline";
@@ -24,6 +32,7 @@ const NewMill = later(
   async () => (await import("#ui/pages/equipment/newMill.tsx")).NewMill,
 );
 const PlanCautions = later("the cautions", async () => (await import("./planCautions.tsx")).PlanCautions);
+const PlanGround = later("what the plan rests on", async () => (await import("./planGround.tsx")).PlanGround);
 const PlanBelow = later("the trials", async () => (await import("./planBelow.tsx")).PlanBelow);
 
 /** Which speed, flow and feed to set next, and where the product will lie in the band. */
@@ -42,8 +51,7 @@ export function WheelPlan() {
   return (
     <>
       <PlanFrame />
-      <h2>What the plan rests on</h2>
-      <PlanGround />
+      <NearSection heading="What the plan rests on" of={PlanGround} />
       <NearSection id={belowPart} of={PlanBelow} />
       <section aria-labelledby="cautions">
         <h2 id="cautions" tabIndex={-1}>
@@ -67,7 +75,7 @@ function PlanFrame() {
   return (
     <div class="plan">
       <h1 aria-live="polite">{unbroken(headline())}</h1>
-      <p class="lead">{unbroken(targetWords())}</p>
+      <p class="lead">{unbroken(speedWords())}</p>
       <p class="plan-of quiet">{ofWhat()}</p>
       {warnings.length > 0 && (
         <ul class="problems">
@@ -100,52 +108,15 @@ function goToCautions(): void {
   heading?.focus({ preventScroll: true });
 }
 
-/** What the answer rests on, what the pictures show, and how it is found. */
-function PlanGround() {
-  const answer = plan.value;
-  return (
-    <>
-      {answer !== null && settingFault.value === null && answer.words.refused === "" && (
-        <p class="quiet" id="rests">
-          {unbroken(answer.words.rests)}
-        </p>
-      )}
-      <ProblemList problems={curveProblems.value} />
-      <HowFound
-        of={[
-          "D50 from trials",
-          "wheel cut",
-          "slip",
-          "gas",
-          "set-back for re-firing",
-          "chance in band",
-          "grinding and wheel, steady",
-        ]}
-        inputs={[]}
-      >
-        <PictureWords />
-      </HowFound>
-      {answer !== null && (
-        <p class="quiet">
-          {speedWords()} {answer.words.physics}
-        </p>
-      )}
-    </>
-  );
-}
-
-function speedWords(): string {
-  const at = speeds.value;
-  return at === null
-    ? ""
-    : `Tip speed of the wheel ${figures(at.tipSpeedMPerS)} m/s; radial gas speed at its rim ${figures(at.radialGasSpeedMPerS)} m/s.`;
-}
-
 /** The answer, or why there is none: never the answer to what was entered before. */
 function headline(): string {
   const answer = plan.value;
   if (answer === null) return settingFault.value ?? faults.speed.value ?? "No prediction for these entries.";
-  return answer.words.refused || answer.words.short || `No prediction at ${rpm(speedRpm.value)}.`;
+  return (
+    refusedWords(answer) ||
+    shortWords(answer, planOptions.value) ||
+    `No prediction at ${rpm(speedRpm.value)}.`
+  );
 }
 
 /** What is planned: the mill, and the powder it is to mill; a number of the plan holds for no other. */
@@ -154,9 +125,14 @@ function ofWhat(): string {
   return material.value === null || material.value === "" ? machine : `${machine}, ${material.value}`;
 }
 
-function targetWords(): string {
+/** The speed for the target, and where the chance is greatest, which need be neither that nor the one set. */
+function speedWords(): string {
   if (settingFault.value !== null) return "";
   if (faults.target.value !== null) return faults.target.value;
-  const words = suggestion.value?.words;
-  return words === undefined ? "" : words.target || words.refused;
+  const answer = suggestion.value;
+  const forTarget =
+    answer === null
+      ? ""
+      : targetWords(answer, fittedMill.value, suggestionOptions.value) || refusedWords(answer);
+  return `${forTarget} ${likeliestWords()}`.trim();
 }

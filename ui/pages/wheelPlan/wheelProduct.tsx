@@ -1,10 +1,9 @@
-import { counted, figures } from "#model/words/wording.ts";
+import { figures } from "#model/words/wording.ts";
 import { Overlay } from "#ui/charts/overlay.tsx";
 import { band, overlaySizes, productByVolume } from "#ui/data/selection.ts";
 import { range, rpm } from "#ui/parts/format.ts";
 import { pictureHeight } from "./pictureHeight.ts";
-import { type Drawn, predicted, predictedRefired, whyNoCurve } from "./predicted.ts";
-import { fitted } from "./product.ts";
+import { predicted, predictedRefired, whyNoCurve } from "./predicted.ts";
 import { plan, speedRpm } from "./wheel.ts";
 
 /** The predicted product over its band: as milled, and after re-firing where lots show how it changes. */
@@ -43,23 +42,4 @@ function finding(): string {
   return after === undefined
     ? `Predicted at ${rpm(speedRpm.value)}: ${milled}.`
     : `Predicted at ${rpm(speedRpm.value)}: ${milled}; re-fired ${figures(after.median)} µm, ${range(after.low, after.high, "µm")}.`;
-}
-
-/** What the lines and the strip of the picture are. */
-export function productWords(): string {
-  const milled = predicted.value;
-  if (milled === null) return whyNoCurve.value ?? "";
-  const shape = shapeWords(milled.from);
-  const stage = band.value?.stage ?? "the product";
-  return predictedRefired.value === null
-    ? `Long dashes: predicted milled product, ${shape}; the shaded strip is its 90 % range. The band is for ${stage} powder.`
-    : `Long dashes: predicted product after re-firing, each size grown as in your lots; the shaded strip is its 90 % range. Thin line: predicted milled product, ${shape}. The band is for ${stage} powder: the long dashes should lie in it.`;
-}
-
-function shapeWords(from: Drawn["from"]): string {
-  if (from === "balance fitted")
-    return `from the grinding balance fitted to ${counted(fitted.value?.curves ?? 0, "whole curve")} within ${figures(fitted.value?.rmsPoints ?? 0, 2)} points rms, scaled to the D50 predicted from the trials (checked against exact solutions, not against published mill runs)`;
-  if (from === "balance assumed")
-    return "from the grinding balance with an assumed shape, since no trial has its whole curve, scaled to the predicted D50 (checked against exact solutions, not against published mill runs)";
-  return `the curve of ${from.trial} shifted along ln size to the predicted D50`;
 }
