@@ -1,6 +1,10 @@
 import { type Problem, problem } from "#distributions/problem.ts";
+import { factorOf } from "#distributions/tables/reading/knownColumns.ts";
+import { foreignUnitIn } from "#distributions/tables/text/units.ts";
 import type { Band, BandRow, BetLimits } from "./band.ts";
 import { limitsFault, limitWords, percentileOf, rowKey } from "./limits.ts";
+import { linesOf } from "./targetLines.ts";
+import { lengthFactor, limitedIn, limitsIn, rangeIn, type TargetRange } from "./targetWords.ts";
 
 /** A customer's target as a band, and what it leaves open. */
 export interface TargetRead {
@@ -9,89 +13,6 @@ export interface TargetRead {
   /** What the target does not say, in whole sentences. */
   readonly open: readonly string[];
   readonly problems: readonly Problem[];
-}
-
-/** What is limited, and in which unit its numbers are written. */
-interface Limited {
-  readonly of: Pick<BandRow, "limit" | "sizeUm"> | "BET";
-  readonly rest: string;
-}
-
-const number = "(\\d+(?:[.,]\\d+)?|[.,]\\d+)";
-const length = "\\s*(µm|μm|um|microns?|nm|mm)?";
-const lengthFactor = (unit = "") => (unit === "nm" ? 1e-3 : unit === "mm" ? 1e3 : 1);
-const decimal = (text = "") => Number(text.replace(",", "."));
-
-/** What people write for a limit; common practice, no source. */
-const shares = [
-  [
-    "belowShare",
-    new RegExp(
-      `^(?:share |volume )?(?:below|under|finer than|smaller than|passing|unter|kleiner|<)\\s*${number}${length}`,
-      "i",
-    ),
-  ],
-  [
-    "aboveShare",
-    new RegExp(
-      `^(?:share |volume )?(?:above|over|coarser than|larger than|residue at|über|größer|>)\\s*${number}${length}`,
-      "i",
-    ),
-  ],
-] as const;
-const percentile = /^[dx]\s*[[(_]?\s*(?:v\s*[,;]\s*)?(0[.,]\d+|\d{1,2}(?:\.\d+)?)\s*[\])]?(?!\s*[,;]\s*\d)/i;
-const named: readonly (readonly [BandRow["limit"] | "BET", RegExp])[] = [
-  ["sauterUm", /^(?:d\s*[[(]?\s*3\s*[,;.]\s*2\s*[\])]?|sauter[^\d≤≥<>±]*)/i],
-  ["deBrouckereUm", /^(?:d\s*[[(]?\s*4\s*[,;.]\s*3\s*[\])]?|de ?brouckere[^\d≤≥<>±]*)/i],
-  ["span", /^span/i],
-  ["BET", /^(?:bet|ssa|specific surface|spezifische oberfläche)(?: area)?/i],
-];
-
-function limitedIn(line: string): Limited | null {
-  for (const [limit, pattern] of shares) {
-    const found = pattern.exec(line);
-    if (found !== null)
-      return {
-        of: { limit, sizeUm: decimal(found[1]) * lengthFactor(found[2]) },
-        rest: line.slice(found[0].length),
-      };
-  }
-  for (const [limit, pattern] of named) {
-    const found = pattern.exec(line);
-    if (found !== null) return { of: limit === "BET" ? limit : { limit }, rest: line.slice(found[0].length) };
-  }
-  const found = percentile.exec(line);
-  if (found === null) return null;
-  const written = decimal(found[1]);
-  const percent = /^0[.,]/.test(found[1] ?? "") ? Number((100 * written).toPrecision(6)) : written;
-  const limit = `d${percent}Um`;
-  return percentileOf(limit) === null ? null : { of: { limit }, rest: line.slice(found[0].length) };
-}
-
-/** Limits of a text such as "3.1 ± 0.2", "2.9–3.3", "at most 6"; a bare number is a middle without a tolerance. */
-function rangeIn(text: string): { low: number | null; high: number | null; middle: number | null } | null {
-  const plain = text.toLowerCase().replace(/[−–—]/g, "-");
-  const matched = (pattern: string) => new RegExp(pattern).exec(plain);
-  const about = matched(`${number}\\D*?(?:±|\\+/?-)\\s*${number}\\s*(%)?`);
-  if (about !== null) {
-    const [middle, given] = [decimal(about[1]), decimal(about[2])];
-    const reach = about[3] === "%" && !/%.*%/.test(plain) ? (middle * given) / 100 : given;
-    return { low: middle - reach, high: middle + reach, middle };
-  }
-  const low = matched(`(?:≥|>=|>|min\\.?|minimum|at least|from|ab|mindestens)\\s*:?=?\\s*${number}`);
-  const high = matched(`(?:≤|<=|<|max\\.?|maximum|at most|up to|höchstens|bis|to)\\s*:?=?\\s*${number}`);
-  if (low !== null || high !== null) {
-    const first = low === null ? matched(`${number}\\s*(?:to|bis)`) : low;
-    return {
-      low: first === null ? null : decimal(first[1]),
-      high: high === null ? null : decimal(high[1]),
-      middle: null,
-    };
-  }
-  const between = matched(`${number}\\D{0,5}?\\s*(?:-|\\.\\.\\.?)\\s*${number}`);
-  if (between !== null) return { low: decimal(between[1]), high: decimal(between[2]), middle: null };
-  const only = matched(number);
-  return only === null ? null : { low: null, high: null, middle: decimal(only[1]) };
 }
 
 /**
@@ -108,17 +29,23 @@ export function bandFromTarget(
   const rows: BandRow[] = [];
   const [problems, open]: [Problem[], string[]] = [[], []];
   let bet: BetLimits | null = null;
+  const hasDecimalCommas = /\d,(?:\d{1,2}|\d{4,})(?!\d)/.test(text);
   for (const { line, row } of linesOf(text)) {
     const limited = limitedIn(line);
     const range = limited === null ? null : rangeIn(limited.rest);
-    if (limited === null || range === null) {
+    const why = whyNot(line, limited?.rest ?? null, { range, hasDecimalCommas });
+    if (limited === null || range === null || range === "several" || why !== null) {
       if (/\d/.test(line))
         problems.push(
-          problem("refused", `"${line}" names no limit that is known; the other lines are taken.`, {
-            row,
-            found: line,
-            expected: "a line such as D50 3.1 ± 0.2 µm, D90 at most 6 µm, below 1 µm at most 3 %",
-          }),
+          problem(
+            "refused",
+            `"${line}" ${why ?? "names no limit that is known"}; the other lines are taken.`,
+            {
+              row,
+              found: line,
+              expected: "a line such as D50 3.1 ± 0.2 µm, D90 at most 6 µm, below 1 µm at most 3 %",
+            },
+          ),
         );
       continue;
     }
@@ -133,7 +60,8 @@ export function bandFromTarget(
     if (range.middle !== null && range.low === null)
       open.push(`${name} came without a tolerance; ± ${asked.tolerancePercent} % was taken.`);
     if (limited.of === "BET") {
-      bet = taken;
+      const factor = factorOf("betM2PerG", limited.rest) ?? 1;
+      bet = { low: rounded(taken.low, factor), high: rounded(taken.high, factor) };
       continue;
     }
     const made = scaled(limited.of, taken, limited.rest);
@@ -170,10 +98,30 @@ const nothingFound = problem(
   },
 );
 
-function withTolerance(
-  { low, high, middle }: NonNullable<ReturnType<typeof rangeIn>>,
-  percent: number | null,
-): BetLimits | null {
+/** What keeps the numbers of a line from being limits; null where nothing does. */
+function whyNot(
+  line: string,
+  rest: string | null,
+  {
+    range,
+    hasDecimalCommas,
+  }: { readonly range: TargetRange | "several" | null; readonly hasDecimalCommas: boolean },
+): string | null {
+  if (rest === null) return null;
+  const thousands = hasDecimalCommas ? undefined : /(?<![\d.,])[1-9]\d{0,2},\d{3}(?![\d,])/.exec(rest)?.[0];
+  if (thousands !== undefined)
+    return `holds ${thousands}, which can be ${thousands.replace(",", ".")} or ${thousands.replace(",", "")}: write decimals with a point`;
+  if (limitsIn(line) > 1) return "names more than one limit: give each a line of its own";
+  const lengths = new Set(rest.match(/(?<![a-zµμ/])(?:nm|mm|[uµμ]m)(?![a-z])/gi)?.map(lengthFactor));
+  if (lengths.size > 1) return "mixes units: write both limits in one";
+  const foreign = foreignUnitIn(rest.replace(/(?<=\d)\s*[-–−]\s*(?=\d)/g, " "));
+  if (foreign !== null) return `is in ${foreign}, which is not known here: convert it to µm`;
+  return range === "several"
+    ? "holds several numbers, and nothing says which is the least and which the most: write 2.9–3.3, or min 2.9 max 3.3"
+    : null;
+}
+
+function withTolerance({ low, high, middle }: TargetRange, percent: number | null): BetLimits | null {
   if (low !== null || high !== null) return { low, high };
   if (middle === null || percent === null) return null;
   const reach = (middle * percent) / 100;
@@ -212,54 +160,4 @@ function openIn({ rows, stage, betM2PerG, densityGPerCm3 }: Band): string[] {
     ...(densityGPerCm3 === null ? ["It states no density."] : []),
     "It does not say how a value near a limit is decided, nor by which instrument: the rule two-sided is taken until another is agreed.",
   ];
-}
-
-/** A target line by line: tables are put into lines, each naming what it limits. */
-function linesOf(text: string): readonly { readonly line: string; readonly row: number }[] {
-  const lines = text
-    .split(/\r?\n/)
-    .map((line, i) => ({ cells: line.split(/[\t;|]/).map((cell) => cell.trim()), row: i + 1 }));
-  const table = lines.filter(({ cells }) => cells.filter((cell) => cell !== "").length > 1);
-  const [heading, ...body] = table;
-  const isAcross =
-    heading !== undefined &&
-    body.length > 0 &&
-    heading.cells.filter((cell) => limitedIn(cell)?.rest.match(/\d/) === null).length > 1;
-  if (isAcross) return acrossLines(heading.cells, body);
-  const words = (heading?.cells ?? []).map(columnWord);
-  const isDown = words.some((word) => word !== "") && body.length > 0;
-  const source = isDown ? body : lines;
-  return source.flatMap(({ cells, row }) => {
-    const line = cells
-      .map((cell, i) => (isDown && cell !== "" ? `${words[i] ?? ""} ${cell}`.trim() : cell))
-      .filter((cell) => cell !== "")
-      .join(" ");
-    return line === "" ? [] : [{ line, row }];
-  });
-}
-
-/** Each value of rows such as "min", "max" and "target" under the name of what it limits. */
-function acrossLines(
-  heading: readonly string[],
-  body: readonly { readonly cells: readonly string[]; readonly row: number }[],
-) {
-  const isLabelled = limitedIn(heading[0] ?? "") === null;
-  return heading.flatMap((name, column) => {
-    if (limitedIn(name) === null) return [];
-    const parts = body.flatMap(({ cells }) => {
-      const word = isLabelled ? columnWord(cells[0] ?? "") : "";
-      const cell = cells[column] ?? "";
-      return cell === "" ? [] : [`${word} ${cell}`.trim()];
-    });
-    const [first] = body;
-    return first === undefined || parts.length === 0
-      ? []
-      : [{ line: `${name} ${parts.join(" ")}`, row: first.row }];
-  });
-}
-
-function columnWord(heading: string): string {
-  if (/^(?:min|low|lower|from|lsl|untere?|von|≥)/i.test(heading)) return "min";
-  if (/^(?:max|high|upper|to|usl|obere?|bis|≤)/i.test(heading)) return "max";
-  return /^(?:±|\+\/-|tol)/i.test(heading) ? "±" : "";
 }

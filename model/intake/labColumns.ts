@@ -1,4 +1,4 @@
-import { matchOf } from "#distributions/tables/reading/knownColumns.ts";
+import { factorOf, matchOf } from "#distributions/tables/reading/knownColumns.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import {
   type ColumnUse,
@@ -94,14 +94,17 @@ function saidColumn(heading: string, said: ColumnSaid | undefined, words: StageW
   const named =
     said.stage === undefined ? stageIn(heading, words) : { stage: said.stage, isStageNamed: true };
   const isMass = said.as === "mass in" || said.as === "mass out";
+  const factor = isMass ? massFactor(said.unit ?? unit) : 1;
+  // Masses in a unit that is not known wait until one is said.
+  if (factor === null) return { ...plain, ...named, heading, as: "open", name, unit };
   return {
     ...plain,
     ...named,
     heading,
     as: said.as,
     name: said.name ?? name,
-    unit: said.unit ?? unit,
-    factor: isMass && (said.unit ?? unit) === "kg" ? 1000 : 1,
+    unit: isMass ? "g" : (said.unit ?? unit),
+    factor,
   };
 }
 
@@ -115,11 +118,20 @@ function guessed(heading: string, words: StageWords, before: LabColumn | undefin
   const { name, unit } = headingParts(heading);
   const at = stageIn(heading, words);
   if (letters === "") return { ...plain, heading, as: "left out" };
-  if (before !== undefined && uncertain.test(letters)) return { ...before, heading, as: "uncertainty" };
+  if (before !== undefined && uncertain.test(letters)) {
+    // A relative uncertainty is no number in the unit of its result.
+    const isRelative = /[%％]|rel\b/.test(letters) && !/[%％]/.test(before.unit);
+    return isRelative
+      ? { ...plain, ...at, heading, as: "open", name, unit: unit === "" ? "%" : unit }
+      : { ...before, heading, as: "uncertainty" };
+  }
   const place = placeWords.find(([, pattern]) => pattern.test(letters));
   if (place !== undefined) {
     const isMass = place[0] === "mass in" || place[0] === "mass out";
-    return { ...plain, ...at, heading, as: place[0], factor: isMass && /kg/i.test(unit) ? 1000 : 1 };
+    const factor = isMass ? massFactor(unit) : 1;
+    // A unit that is not known is none to guess at.
+    if (factor === null) return { ...plain, ...at, heading, as: "open", name, unit };
+    return { ...plain, ...at, heading, as: place[0], unit: isMass ? "g" : "", factor };
   }
   for (const one of converted) {
     const match = matchOf(one.column, [heading]);
@@ -147,6 +159,28 @@ function guessed(heading: string, words: StageWords, before: LabColumn | undefin
       isWord: known.isWord === true,
     };
   return { ...plain, ...at, heading, as: "open", name, unit };
+}
+
+/** Grams in one of a unit of mass; null for a unit that is none that is known. */
+function massFactor(unit: string): number | null {
+  return { "": 1, g: 1, gram: 1, grams: 1, kg: 1000, mg: 1e-3, t: 1e6 }[unit.toLowerCase()] ?? null;
+}
+
+/** What numbers with this unit behind them are times to be in the column's; null where it is another that is not known. */
+export function factorFor({ as, name, unit }: LabColumn, own: string): number | null {
+  if (as === "mass in" || as === "mass out") return massFactor(own);
+  const known = converted.find((one) => one.name === name && one.unit === unit);
+  const factor = known === undefined ? null : factorOf(known.column, own);
+  return factor ?? (unitKey(own) === unitKey(unit) ? 1 : null);
+}
+
+/** A unit as it compares with another that is typed otherwise. */
+function unitKey(unit: string): string {
+  return unit
+    .normalize("NFKC")
+    .replace(/[\s°^]/g, "")
+    .replaceAll("μ", "u")
+    .toLowerCase();
 }
 
 /** The stage that the heading names, else the one that such a setting is usually of. */

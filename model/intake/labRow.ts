@@ -1,10 +1,11 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { type DecimalMark, numberIn } from "#distributions/tables/text/numbers.ts";
+import { beforeUnit, figuresIn } from "#distributions/tables/text/twofoldNumber.ts";
 import type { Stage } from "#model/lot/stages.ts";
 import { dayIn } from "./dayIn.ts";
 import { type KnownLab, placeOf, type RunPlace } from "./intake.ts";
 import { codeKey } from "./knownLots.ts";
-import type { ColumnSaid, LabColumn } from "./labColumns.ts";
+import { type ColumnSaid, factorFor, type LabColumn } from "./labColumns.ts";
 
 /** What a row notes of one stage. */
 export interface NotedStage {
@@ -93,7 +94,7 @@ interface CellGiven {
 function cellTaken(column: LabColumn, { text, at, rowStage, tableStage, mark }: CellGiven): Taken | null {
   const fault = (expected: string): Taken => ({ is: "fault", column: at, expected });
   const stage = column.isStageNamed ? column.stage : (rowStage ?? column.stage ?? tableStage);
-  const { as, name, unit, factor } = column;
+  const { as, name, unit } = column;
   if (as === "date" || as === "date made") {
     const day = dayIn(text);
     if (day === null) return fault("a day with one meaning, as 2026-11-30");
@@ -101,24 +102,26 @@ function cellTaken(column: LabColumn, { text, at, rowStage, tableStage, mark }: 
       return { is: "stage", stage, noted: { date: day } };
     return { is: "day", of: as === "date" ? "row" : "lot", day };
   }
-  const read = cellNumber(text, mark);
-  const value = read === null ? null : rounded(read * factor);
+  const read = cellNumber(text, column, mark);
+  const value = read?.value ?? null;
+  const ownUnit = read?.unit ?? unit;
   if (as === "result") {
-    if (value === null) return fault("a number");
-    return { is: "result", result: { stage, name, value, unit, uncertainty: null, date: null } };
+    if (value === null || (ownUnit !== unit && unit !== ""))
+      return fault(unit === "" ? "a number" : `a number in ${unit}`);
+    return { is: "result", result: { stage, name, value, unit: ownUnit, uncertainty: null, date: null } };
   }
   if (as === "uncertainty")
-    return value === null || value < 0
-      ? fault("an uncertainty of at least 0")
+    return value === null || value < 0 || ownUnit !== unit
+      ? fault("an uncertainty of at least 0, in the unit of its result")
       : { is: "uncertainty", of: column, stage, value };
   if (as !== "setting" && as !== "note" && as !== "mass in" && as !== "mass out") return null;
   if (stage === null) return fault(stageWanted);
   if (as === "note") return { is: "stage", stage, noted: { note: text } };
   if (as === "setting") {
     const shown = column.isWord || value === null ? text : String(value);
-    return { is: "setting", stage, setting: { name, value: shown, unit } };
+    return { is: "setting", stage, setting: { name, value: shown, unit: column.isWord ? unit : ownUnit } };
   }
-  if (value === null || value <= 0) return fault("a mass above 0");
+  if (value === null || value <= 0 || ownUnit !== unit) return fault("a mass above 0, in g");
   return { is: "stage", stage, noted: as === "mass in" ? { massInG: value } : { massOutG: value } };
 }
 
@@ -219,9 +222,21 @@ function stageSaid(text: string, { words }: KnownLab): Stage | null {
   return text === "" ? null : (words.stageWords.find(({ pattern }) => pattern.test(text))?.stage ?? text);
 }
 
-/** A number, or one with its unit behind it. */
-function cellNumber(text: string, mark: DecimalMark): number | null {
-  return numberIn(text, mark) ?? numberIn(/^[\d.,'+−-]+(?=\s*[^\d\s.,]+\S*$)/.exec(text)?.[0] ?? "", mark);
+/** A number in the column's unit, or one with another unit of its own behind it. */
+function cellNumber(
+  text: string,
+  column: LabColumn,
+  mark: DecimalMark,
+): { readonly value: number; readonly unit: string } | null {
+  const plain = numberIn(text, mark);
+  if (plain !== null) return { value: rounded(plain * column.factor), unit: column.unit };
+  const { figures, unit: own } = beforeUnit(text);
+  const number = figuresIn(figures, mark);
+  if (number === null) return null;
+  const factor = factorFor(column, own);
+  return factor === null
+    ? { value: number, unit: own }
+    : { value: rounded(number * factor), unit: column.unit };
 }
 
 const rounded = (value: number) => Number(value.toPrecision(12));

@@ -1,6 +1,6 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
-import { twofoldNumber } from "#distributions/tables/text/twofoldNumber.ts";
+import { markProven, twofoldNumber } from "#distributions/tables/text/twofoldNumber.ts";
 import type { KnownLab } from "./intake.ts";
 import { copyBegins, type LabColumn, labColumns } from "./labColumns.ts";
 import { type LabRow, type LabTableSaid, rowRead } from "./labRow.ts";
@@ -19,7 +19,7 @@ export interface LabTableRead {
  */
 export function readLabTable(text: string, lab: KnownLab, said: LabTableSaid = {}): LabTableRead {
   const plain = text.replace(/^\ufeff/, "");
-  const { cells, decimalMark, isMarkOpen } = readCells(plain, signs(plain));
+  const { cells, decimalMark } = readCells(plain, signs(plain));
   const isHeading = (row: readonly string[]) => row.filter((cell) => cell.trim() !== "").length > 1;
   const start = cells.findIndex(isHeading);
   const columns = labColumns(
@@ -40,7 +40,11 @@ export function readLabTable(text: string, lab: KnownLab, said: LabTableSaid = {
         }),
       ],
     };
-  const open = isMarkOpen ? twofoldNumber(cells.slice(start + 1), { file: null, row: start + 2 }) : [];
+  // This lab's own copies write points.
+  const { mark, isOpen } = plain.startsWith(copyBegins)
+    ? ({ mark: ".", isOpen: false } as const)
+    : markProven(cells.slice(start + 1), decimalMark);
+  const open = isOpen ? twofoldNumber(cells.slice(start + 1), { file: null, row: start + 2 }) : [];
   if (open.length > 0) return { columns, rows: [], problems: open };
   const rows: LabRow[] = [];
   let lot = "";
@@ -48,7 +52,7 @@ export function readLabTable(text: string, lab: KnownLab, said: LabTableSaid = {
     if (i <= start || row.every((cell) => cell.trim() === "")) continue;
     const own = (row[lotAt] ?? "").trim();
     if (own !== "") lot = own;
-    rows.push(rowRead({ cells: row, row: i + 1, lot }, columns, { lab, said, mark: decimalMark }));
+    rows.push(rowRead({ cells: row, row: i + 1, lot }, columns, { lab, said, mark }));
   }
   return { columns, rows, problems: rows.length > 0 ? [] : [noRows(start)] };
 }

@@ -30,6 +30,7 @@ export function densitiesOf(
   const found = new Map<Series, LeftOut>();
   if (series.length < 2 || series.length > maxCompared) return found;
   const sums = series.filter((s) => isSum(columns.get(s)?.values ?? []));
+  if (sums.length === 0) return found;
   for (const one of series) {
     const density = columns.get(one);
     if (density === undefined || !isAsked(one) || sums.includes(one) || addsToWhole(density.values)) continue;

@@ -25,7 +25,7 @@ export function headingsOf(
 ): { heading: readonly string[]; notes: string[] } {
   const lines = withoutLetters(chunk);
   const last = lines.at(-1);
-  const width = Math.max(...chunk.rows.map(({ values }) => filledIn(values)));
+  const width = chunk.rows.reduce((most, { values }) => Math.max(most, filledIn(values)), 0);
   const step = stepOf(chunk);
   const isHeading =
     last !== undefined &&

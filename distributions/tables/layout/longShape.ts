@@ -44,11 +44,12 @@ function columnsOf(
   grid: Grid,
   isAsked: boolean,
 ): LongColumns | null {
-  const width = Math.min(12, Math.max(...chunk.rows.map(({ values }) => values.length)));
+  const width = chunk.rows.reduce((most, { values }) => Math.min(12, Math.max(most, values.length)), 0);
   if (width < 3) return null;
   const columns = Array.from({ length: width }, (_, c) => chunk.rows.map(({ values }) => values[c] ?? ""));
   const all = [...columns.keys()];
   const groups = columns.map(groupsOf);
+  if (!columns.some((cells, c) => mayLabel(cells, groups[c] ?? null))) return null;
   const spoken = new Set(all.filter((c) => saysSize(heading[c] ?? "") || unitIn(heading[c] ?? "") !== null));
   const sizes = columns
     .flatMap((cells, size) => {
@@ -105,6 +106,13 @@ function groupsOf(cells: readonly string[]): readonly (readonly number[])[] | nu
     else groups.set(text, [i]);
   }
   return [...groups.values()];
+}
+
+/** Whether a column can part rows into samples: its texts come back, or stand at least twice on end. */
+function mayLabel(cells: readonly string[], groups: readonly (readonly number[])[] | null): boolean {
+  if (groups?.every((rows) => rows.length > 1) === true) return true;
+  const changes = cells.filter((text, i) => i > 0 && text !== cells[i - 1]).length;
+  return 2 * changes <= cells.length;
 }
 
 /** Label columns that part the rows into samples in each of which the sizes run in order or repeat. */

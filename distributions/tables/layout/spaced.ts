@@ -21,9 +21,10 @@ export function withoutSpacing({ cells, ...rest }: Grid): { grid: Grid; rows: re
 
 /** Empty columns left of everything say nothing: the same without them; null where the first holds something. */
 export function withoutEmptyColumns({ cells, roles, ...rest }: Grid): { grid: Grid; columns: number } | null {
-  const columns = Math.min(
-    ...cells.map((row) => row.findIndex((text) => text !== "")).filter((first) => first >= 0),
-  );
+  const columns = cells.reduce((least, row) => {
+    const first = row.findIndex((text) => text !== "");
+    return first < 0 ? least : Math.min(least, first);
+  }, Number.POSITIVE_INFINITY);
   if (columns === 0 || !Number.isFinite(columns)) return null;
   const moved = [...(roles ?? [])].map(([place, role]): [string, Role] => [
     place.startsWith("c") ? `c${Number(place.slice(1)) - columns}` : place,

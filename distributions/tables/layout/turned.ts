@@ -26,7 +26,7 @@ export function turnedBlocks(grid: Grid): Block[] {
   while (to < cells.length && isList(cells[to] ?? [])) to++;
   const rows = cells.slice(from, to);
   if (rows.length < 2 || rows.length > maxRows) return [];
-  const width = Math.max(...rows.map((row) => row.findLastIndex((text) => text !== "") + 1));
+  const width = rows.reduce((most, row) => Math.max(most, row.findLastIndex((text) => text !== "") + 1), 0);
   const turned = Array.from({ length: width }, (_, c) => rows.map((row) => row[c] ?? ""));
   const notes = [...cells.slice(0, from), ...cells.slice(to)].filter((row) => !isBlank(row)).map(textOf);
   const place = (cell: Cell): Cell => ({ ...cell, row: cell.column + from, column: cell.row });

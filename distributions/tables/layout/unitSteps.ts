@@ -74,7 +74,7 @@ function withUnit(text: string, unit: UnitOption, larger: UnitOption, { parsed }
 }
 
 function steppedCells(grid: Grid): SteppedCell[] {
-  const width = Math.min(maxLists, Math.max(0, ...grid.cells.map((row) => row.length)));
+  const width = grid.cells.reduce((most, row) => Math.min(maxLists, Math.max(most, row.length)), 0);
   const down = (columns: number) =>
     Array.from({ length: Math.min(columns, width) }, (_, column) =>
       grid.cells.map((_, row) => ({ row, column })),

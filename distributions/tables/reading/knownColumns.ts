@@ -1,6 +1,6 @@
 import { umPer } from "#distributions/tables/evidence/unitOfSizes.ts";
 import { plainLetters } from "#distributions/tables/text/lexicon.ts";
-import { unitIn } from "#distributions/tables/text/units.ts";
+import { foreignUnitIn, unitIn } from "#distributions/tables/text/units.ts";
 
 /** Units of one kind: what a heading can write, and how many of the kept unit one of them is. */
 type Units = readonly (readonly [RegExp, number])[];
@@ -25,6 +25,8 @@ const areas: Units = [
   [/c ?m(2|²|\^2) ?\/ ?g/, 1e-4],
   [/m(2|²|\^2) ?\/ ?kg/, 1e-3],
   [/m(2|²|\^2) ?\/ ?g/, 1],
+  [/см(2|²) ?\/ ?г/, 1e-4],
+  [/м(2|²) ?\/ ?г/, 1],
 ];
 /** Conversions by definition; the pound per square inch and the cubic foot per minute as NIST SP 811, appendix B, has them. */
 const families = {
@@ -103,7 +105,7 @@ const known: Readonly<Record<string, KnownColumn>> = {
   geometricM2PerG: { words: /geometric|calculated|from sizes/, units: areas },
   betM2PerG: {
     words:
-      /\bbet\b|specific surface|\bssa\b|gas adsorption|spezifische oberflache|surface specifique|superficie especifica|удельная поверхность|比表面積|比表面积|비표면적/,
+      /\bbet\b|specific surface|\bssa\b|gas adsorption|spez(?:ifische|\.)? oberflache|surface specifique|superficie especifica|удельная поверхность|比表面積|比表面积|비표면적/,
     units: areas,
   },
   densityGPerCm3: { words: /density|dichte|densite|densidad|плотность|密度|밀도/, units: families.density },
@@ -148,7 +150,9 @@ function fitOf({ words, units }: KnownColumn, heading: string): Fit {
     (others) => others !== units && others.some(([pattern]) => pattern.test(letters)),
   );
   // A unit that is not known, or one of something else, must not pass for none.
-  return isOther || /[([/]|\bin \S+$/.test(letters.replace(/[dx][ (_,.]*(0[.,])?\d+\)?/, ""))
+  return isOther ||
+    (units === lengths && foreignUnitIn(heading) !== null) ||
+    /[([/]|\bin \S+$/.test(letters.replace(/[dx][ (_,.]*(0[.,])?\d+\)?/, ""))
     ? "another unit"
     : { factor: 1, isUnitAssumed: true };
 }

@@ -1,7 +1,7 @@
 import { type Problem, problem } from "#distributions/problem.ts";
 import { readCells } from "#distributions/tables/text/delimiterAndDecimalMark.ts";
 import { type DecimalMark, numberIn } from "#distributions/tables/text/numbers.ts";
-import { twofoldNumber } from "../text/twofoldNumber.ts";
+import { beforeUnit, figuresIn, markProven, twofoldNumber } from "../text/twofoldNumber.ts";
 import { type ColumnMatch, factorOf, matchOf, whyNoMatch } from "./knownColumns.ts";
 
 /** One row of a table with named columns: words where words were asked for, else numbers or null for an empty cell. */
@@ -42,7 +42,7 @@ export function readColumns(
     readonly kept?: readonly string[];
   },
 ): Columns {
-  const { cells, decimalMark, isMarkOpen } = cellsOf(text.replace(/^\ufeff/, ""));
+  const { cells, decimalMark } = cellsOf(text.replace(/^\ufeff/, ""));
   const start = cells.findIndex((row) => row.some((cell) => cell !== ""));
   const heading = cells[start] ?? [];
   const all = [...names.words, ...(names.optionalWords ?? []), ...names.required, ...names.optional];
@@ -53,7 +53,8 @@ export function readColumns(
     .filter((name) => columnOf(name) < 0)
     .map((name) => noColumn(name, { heading, start, file, names: [...needed, ...names.optional] }));
   problems.push(...twofold(matches, heading, { file, row: start + 1 }));
-  if (isMarkOpen) problems.push(...twofoldNumber(cells.slice(start + 1), { file, row: start + 2 }));
+  const { mark, isOpen } = markProven(cells.slice(start + 1), decimalMark);
+  if (isOpen) problems.push(...twofoldNumber(cells.slice(start + 1), { file, row: start + 2 }));
   const taken = new Set([...matches.values()].map((match) => match?.column));
   const strange = heading.flatMap((text, column) =>
     text === "" || taken.has(column) ? [] : [{ text, column }],
@@ -76,7 +77,7 @@ export function readColumns(
     for (const name of [...names.required, ...names.optional]) {
       const column = columnOf(name);
       const cell = column < 0 ? "" : (row[column] ?? "");
-      const value = cell === "" ? null : valueIn(cell, name, matches.get(name)?.factor ?? 1, decimalMark);
+      const value = cell === "" ? null : valueIn(cell, name, matches.get(name)?.factor ?? 1, mark);
       const isMissing = cell === "" && names.required.includes(name);
       if (isMissing || (cell !== "" && !(value !== null && value > 0))) {
         faults.push(notAboveZero(name, cell, { file, row: i + 1, column: column + 1 }));
@@ -184,8 +185,8 @@ function withBlank(sentence: string): string {
 function valueIn(cell: string, name: string, factor: number, mark: DecimalMark): number | null {
   const plain = numberIn(cell, mark);
   if (plain !== null) return plain * factor;
-  const [, figures = "", unit = ""] = /^([\d.,'+-]+)\s*(\D\S*(?: \S+)?)$/.exec(cell) ?? [];
-  const [number, own] = [numberIn(figures, mark), factorOf(name, unit)];
+  const { figures, unit } = beforeUnit(cell);
+  const [number, own] = [figuresIn(figures, mark), factorOf(name, unit)];
   return number === null || own === null ? null : number * own;
 }
 

@@ -205,8 +205,9 @@ function meaningsFor(word: string): readonly Meaning[] {
   const isAscii = isPlain.test(word);
   const isLetter = isAscii ? /^[a-z]/i.test(word) : /^\p{L}/u.test(word);
   if (!isLetter && !/[%％‰]/.test(word)) return none;
-  if ((!isAscii && unspaced.test(word)) || word === "%" || word === "％" || word === "‰" || word === "σ")
-    return [...new Set(wordsAnywhere.flatMap(([part, meaning]) => (word.includes(part) ? [meaning] : [])))];
+  const ofSign = meaningsOfSigns.get(word);
+  if (ofSign !== undefined) return ofSign;
+  if (!isAscii && unspaced.test(word)) return meaningsInside(word);
   // "vol%" is two words written as one.
   if (word.length > 1 && word.endsWith("%") && !wholeWords.has(word)) return meaningsFor(word.slice(0, -1));
   const found = [...(wholeWords.get(word) ?? none)];
@@ -220,5 +221,13 @@ function meaningsFor(word: string): readonly Meaning[] {
   if (all.has("mean")) all.delete("mid");
   return [...all];
 }
+
+/** What is meant by the words that stand anywhere in this one. */
+function meaningsInside(word: string): readonly Meaning[] {
+  return [...new Set(wordsAnywhere.flatMap(([part, meaning]) => (word.includes(part) ? [meaning] : [])))];
+}
+
+/** A per cent sign stands in most headings. */
+const meaningsOfSigns = new Map(["%", "％", "‰", "σ"].map((sign) => [sign, meaningsInside(sign)] as const));
 
 const noStarts: readonly (readonly [string, Meaning])[] = [];

@@ -167,7 +167,9 @@ export function isSpreadName(name: string): boolean {
 
 /** A word of this meaning, beside others that only say of what. */
 function isAll(name: string, meaning: Meaning): boolean {
-  const words = wordsIn(name).filter((w) => /[\p{L}\p{N}]/u.test(w.text));
+  const all = wordsIn(name);
+  if (!all.some((w) => w.meanings.includes(meaning))) return false;
+  const words = all.filter((w) => /[\p{L}\p{N}]/u.test(w.text));
   const about: readonly Meaning[] = [
     meaning,
     "link",

@@ -66,8 +66,7 @@ export function builtFrom(read: SeriesValues, kind: ValuesOption, context: Serie
       context.values === null &&
       context.scale?.value !== "amount" &&
       context.options.sum === undefined &&
-      !addsToWhole(fractions) &&
-      !isOfMany(values)
+      !addsToWhole(fractions)
     ) {
       const asDensity = fromClasses(weighDensity(values, read.cells, null, known), known, closing);
       // Counts are whole, and may happen to make a whole as a density.
@@ -140,13 +139,6 @@ function maybeDensity(
 
 /** Sums nearer than this to a whole can be shares that miss it. */
 const nearWhole = 0.01;
-
-/** Whether values add to a thousand or a million, as shares of those do, which a density does by chance. */
-function isOfMany(values: readonly number[]): boolean {
-  const sum = values.reduce((a, b) => a + b, 0);
-  return [wholeOf["per-mille"], wholeOf.ppm].some((whole) => Math.abs(sum / whole - 1) <= nearMany);
-}
-const nearMany = 5e-4;
 
 const noNotes: SeriesNotes = { how: [], remarks: [] };
 

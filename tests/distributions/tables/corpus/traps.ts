@@ -275,7 +275,7 @@ export const traps: readonly Case[] = [
     name: "a negative share",
     shape: "rows",
     table: "from_um,to_um,volume %\n1,2,40\n2,4,-3\n4,8,63\n",
-    refuses: [/a share cannot be negative. Look for a baseline/],
+    refuses: [/a share cannot be negative. Check whether a baseline/],
   },
   {
     name: "dates in a column",
