@@ -185,7 +185,8 @@ export const showReleasedReport = createRoute({
   request: { params: idParameter },
   responses: { 200: { description: "The sheet", content: page }, ...refused(404) },
 });
-const coefficient = z.coerce.number().nonnegative().optional();
+/** In %. Beyond ten times the value itself no interval can be written down any more. */
+const coefficient = z.coerce.number().nonnegative().max(1000).optional();
 export const checkLot = createRoute({
   method: "get",
   path: "/api/lots/{id}/check",

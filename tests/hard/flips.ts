@@ -77,6 +77,14 @@ async function openAnd<T>(from: string, ask: (store: Store) => Promise<T>, folde
 /** What mending writes itself, or what is computed anew after it. */
 const writtenAnew = ["trail", "next", "lots"];
 
+/** Whether a question is for the event that mending wrote itself, of what it took up: there was none of that number. */
+function isOfMending(question: string, after: ReadonlyMap<string, string>, { events }: Questions): boolean {
+  return (
+    question === `event ${events}` &&
+    (after.get("trail") ?? "").includes("into the change history that it did not have so")
+  );
+}
+
 /** What came of one flipped bit. */
 export interface Flipped {
   readonly place: string;
@@ -137,7 +145,7 @@ export async function whatCameOf(store: Store, template: Template): Promise<Omit
     const worse = [...truth]
       .filter(([question, answer]) => now.get(question) === answer && after.get(question) !== answer)
       .map(([question]) => question)
-      .filter((question) => !writtenAnew.includes(question));
+      .filter((question) => !writtenAnew.includes(question) && !isOfMending(question, after, asked));
     return {
       wrong: isTold ? [] : wrong,
       saidSound: faults.length === 0 && otherwise.length > 0,

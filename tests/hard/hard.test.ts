@@ -10,6 +10,7 @@ import { canFail, letFail } from "./faults.ts";
 import { killWhileStarting, startAtOnce } from "./firstStart.ts";
 import { flipOnce, templateOf } from "./flips.ts";
 import { killWhileWriting } from "./killed.ts";
+import { canCertify, throughTls } from "./tlsFront.ts";
 import { writeAtOnce } from "./writers.ts";
 
 /** `npm run hard` goes the whole way; every test run goes a short one. */
@@ -93,6 +94,31 @@ test.each([
   },
   900_000,
 );
+
+// Sources: RFC 6797 (HSTS), RFC 6265bis (the __Host- prefix), RFC 6750 (bearer tokens); from memory.
+test.skipIf(!canCertify())(
+  `behind a front that ends TLS one signs in, saves and asks by a token; what did not come by TLS is refused (the certificate needs openssl: ${canCertify() ? "there" : "absent here"})`,
+  async () => {
+    expect(await throughTls()).toEqual({
+      notSignedIn: 401,
+      wrongPassword: 401,
+      signedIn: 200,
+      cookie: "__Host-fineband=…; Path=/; HttpOnly; Secure; SameSite=Strict",
+      hsts: "max-age=31536000",
+      reads: 200,
+      saves: 201,
+      fromAnotherPage: 403,
+      token: 201,
+      readsByToken: 200,
+      savesByReadersToken: 403,
+      signedOut: 204,
+      afterwards: 401,
+      pastTheFront: 403,
+    });
+  },
+  900_000,
+);
+
 // The time asked for is of a machine of its own; beside other tests the questions are few, and so is what is promised.
 const [questions, runs, busyMs, healthMs] = isWhole ? [20, 500, 40_000, 50] : [4, 20, 1500, 500];
 test(`${questions} of the heaviest questions stop nobody else`, async () => {

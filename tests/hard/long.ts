@@ -12,6 +12,7 @@ import { flipRows } from "./flipRows.ts";
 import { type Flipped, flipOnce, templateOf } from "./flips.ts";
 import { falseAlarms, ownPostgres, restartPostgres } from "./postgres.ts";
 import { fillSmall } from "./smallStore.ts";
+import { throughTls } from "./tlsFront.ts";
 
 // What may end the process it runs in, each by its name: `npm run hard -- flips 2000`.
 const [name = "", ...words] = process.argv.slice(2);
@@ -124,6 +125,7 @@ else if (name === "postgres")
 else if (name === "alarms")
   console.log(JSON.stringify(await falseAlarms(Number(words[0] ?? 100), Number(words[1] ?? 54601))));
 else if (name === "records") console.log(JSON.stringify(records()));
+else if (name === "tls") console.log(JSON.stringify(await throughTls(), null, 1));
 else if (name === "flipping") {
   const fill = words[3] === "true" ? (store: Store) => saveHostLine(store, samples) : fillSmall;
   const template = await templateOf(fill, words[2] === "true");

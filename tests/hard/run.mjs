@@ -1,6 +1,7 @@
 // `npm run hard`: what takes too long for every test run, at its full size. The counts are printed.
 // `npm run hard -- NAME`: one that may end the process it runs in, built and run beside: flips [count] [seed] [log] [demo] (prints as it goes),
-// rows [count] [seed] [port] (the same of rows on PostgreSQL), postgres [restarts] [port], alarms [asks] [port], faults [count] [seed] (with a C compiler, on Linux); records: the
+// rows [count] [seed] [port] (the same of rows on PostgreSQL), postgres [restarts] [port], alarms [asks] [port], faults [count] [seed] (with a C compiler, on Linux); tls: a front that
+// ends TLS before a server (with openssl); records: the
 // published laboratory records in nine reshapings.
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";

@@ -260,6 +260,20 @@ export async function goneLots(db: Kysely<Tables>, lots: readonly number[]): Pro
   return rows.map(({ lot }) => lot);
 }
 
+/** A lot that is listed under a material, but not there; null for none. One question, so that nobody writes in between. */
+export async function goneOfPart(db: Kysely<Tables>, part: string): Promise<number | null> {
+  const { rows } = await sql<{ lot: number }>`select l.lot from lot_list l where l.part = ${part}
+    and not exists (select 1 from entries e where e.kind = 'lot' and e.id = l.lot) limit 1`.execute(db);
+  return rows[0]?.lot ?? null;
+}
+
+/** Lots that are there and not listed, the first of them. One question, so that nobody writes in between. */
+export async function unlistedLots(db: Kysely<Tables>): Promise<number[]> {
+  const { rows } = await sql<{ id: number }>`select e.id from entries e where e.kind = 'lot'
+    and not exists (select 1 from lot_list l where l.lot = e.id) limit 20`.execute(db);
+  return rows.map(({ id }) => id);
+}
+
 /** Whether a lot has other runs that count than are counted of it. One question, so that nobody writes in between. */
 export async function isMiscounted(db: Kysely<Tables>, lot: number): Promise<boolean> {
   const { rows } = await sql`select 1 from

@@ -1,6 +1,8 @@
 import type { Kysely } from "kysely";
+import { DamagedEntry } from "#api/records/faults.ts";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved, SavedLot } from "#api/records/records.ts";
+import { goneOfPart } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, readEntries, soundIn } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
@@ -88,6 +90,14 @@ const lotsAtOnce = 100;
 const someMore = 8;
 
 async function newestLots(db: Kysely<Tables>, material: string, most: number) {
+  // What rests on the others alone would be another number, and say nothing of it.
+  const gone = await goneOfPart(db, plain(folded(material)));
+  if (gone !== null)
+    throw new DamagedEntry({
+      kind: "lot",
+      id: gone,
+      message: `Lot ${gone} is listed, but missing, so nothing that rests on it is shown. "fineband verify --mend" repairs it from the change history.`,
+    });
   const rows = await db
     .selectFrom("entries")
     .select(["id", "body", "checksum", "version"])

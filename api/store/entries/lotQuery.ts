@@ -82,9 +82,17 @@ function asAsked(summary: StageSummary | null, asked: LotQuery): StageSummary | 
 /** Of which of these lots the list does not say what was written of them. @param lots  null for all */
 async function damagedLines(db: Kysely<Tables>, lots: readonly number[] | null): Promise<readonly number[]> {
   if (lots?.length === 0) return [];
-  let query = db.selectFrom("lot_list").selectAll();
-  if (lots !== null) query = query.where("lot", "in", [...lots]);
-  return (await query.execute()).filter((row) => !isShownSound(row)).map(({ lot }) => lot);
+  let query = db
+    .selectFrom("lot_list")
+    .leftJoin("lot_stages as s", (join) =>
+      join.onRef("s.lot", "=", "lot_list.lot").onRef("s.stage", "=", "lot_list.shown"),
+    );
+  if (lots !== null) query = query.where("lot_list.lot", "in", [...lots]);
+  // One question for both: a lot that is shown by a stage must have it.
+  const rows = await query.selectAll("lot_list").select("s.stage").execute();
+  return rows
+    .filter((row) => !isShownSound(row) || (row.shown !== "" && row.stage === null))
+    .map(({ lot }) => lot);
 }
 
 /** What was computed of these lots at the stage they are listed at. @param lots  null for all */

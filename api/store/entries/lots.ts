@@ -2,7 +2,7 @@ import type { Kysely } from "kysely";
 import type { StageSummary } from "#api/contract/summaries.ts";
 import type { Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
 import { lossOf } from "#api/store/database/fileDatabase.ts";
-import { goneLots, isMiscounted } from "#api/store/database/lotList.ts";
+import { goneLots, isMiscounted, unlistedLots } from "#api/store/database/lotList.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import {
   entriesById,
@@ -76,6 +76,7 @@ export function makeLots(db: Kysely<Tables>, clock: () => Date) {
           ...misplaced.map(misplacedLot),
           ...materials.damaged,
           ...gone.map(goneLot),
+          ...(await unlistedLots(db)).map(unlistedLot),
         ],
       };
     },
@@ -196,6 +197,11 @@ async function withStageMeant(db: Kysely<Tables>, asked: LotQuery): Promise<LotQ
 
 function misplacedLot(id: number): Damaged {
   const message = `What the list was sorted by is damaged for lot ${id}, so it may stand in the wrong place. "fineband verify --mend" makes the list anew.`;
+  return { kind: "lot", id, message };
+}
+
+function unlistedLot(id: number): Damaged {
+  const message = `Lot ${id} is saved, but the list of lots does not have it. "fineband verify --mend" makes the list anew.`;
   return { kind: "lot", id, message };
 }
 

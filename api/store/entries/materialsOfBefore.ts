@@ -4,6 +4,7 @@ import type { Kysely } from "kysely";
 import { backupLines } from "#api/store/database/record.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesOf } from "#api/store/ledger/entries.ts";
+import { missingIds } from "#api/store/ledger/heldToRecord.ts";
 import { append, ownDoing } from "#api/store/ledger/ledger.ts";
 import { makeMaterials } from "#api/store/ledger/materials.ts";
 import { folded } from "#model/lot/processSteps.ts";
@@ -48,7 +49,9 @@ async function lacksMaterials(db: Kysely<Tables>): Promise<boolean> {
   const names = (kind: string) =>
     db.selectFrom("entries").select("part").distinct().where("kind", "=", kind).execute();
   const there = new Set((await names("material")).map(({ part }) => part));
-  return (await names("lot")).some(({ part }) => part !== "" && !there.has(part));
+  const isLacking = (await names("lot")).some(({ part }) => part !== "" && !there.has(part));
+  // One that the change history has is damaged: it is mended, never made anew beside.
+  return isLacking && (await missingIds(db, "material", null)).length === 0;
 }
 
 /** The whole record as a backup, whole or not at all. */

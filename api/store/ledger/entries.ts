@@ -6,14 +6,7 @@ import { type EntryKind, kinds } from "#api/records/kinds.ts";
 import type { Damaged, Saved } from "#api/records/records.ts";
 import { bodyIn } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-
-/** The columns an entry is read from. */
-export interface EntryRow {
-  readonly id: number;
-  readonly body: string;
-  readonly checksum: string;
-  readonly version: number;
-}
+import { type EntryRow, heldRows, missingIds } from "./heldToRecord.ts";
 
 /** Entries that could be read, and those that could not. */
 export interface ReadEntries<K extends EntryKind> {
@@ -39,6 +32,8 @@ export function readEntries<K extends EntryKind>(kind: K, rows: readonly EntryRo
   for (const row of rows) {
     const damage = damageOf(kind, row);
     if (damage !== null) bad.push(damage);
+    else if (row.touched !== undefined && row.touched !== row.version)
+      bad.push(damaged(kind, row.id, "does not bear the mark of the change it was last written by"));
     else
       try {
         kept.push({ id: row.id, version: row.version, body: bodyIn(kind, row.body) });
@@ -78,21 +73,26 @@ export async function entriesOf<K extends EntryKind>(
   part: string | null = null,
 ): Promise<ReadEntries<K>> {
   if (Array.isArray(parent) && parent.length === 0) return { kept: [], damaged: [] };
-  let query = db.selectFrom("entries").select(["id", "body", "checksum", "version"]).where("kind", "=", kind);
-  // Of several parents SQLite would rather go through all of the kind in their order than look for each and sort.
-  if (!Array.isArray(parent)) query = query.orderBy("id");
-  if (parent !== null)
-    query =
-      typeof parent === "number"
-        ? query.where("parent", "=", parent)
-        : query.where("parent", "in", [...parent]);
-  if (part !== null) query = query.where("part", "=", part);
-  const rows = await query.execute();
-  const read = readEntries(
-    kind,
-    rows.toSorted((a, b) => a.id - b.id),
-  );
-  return parent === null ? read : ofParent(kind, read, [parent].flat());
+  if (parent === null && part === null) {
+    const read = readEntries(kind, await heldRows(db, kind, null));
+    return withMissing(kind, read, await missingIds(db, kind, null));
+  }
+  const parents = parent === null ? null : [parent].flat();
+  const rows = await heldRows(db, kind, parents === null ? null : { by: "parent", values: parents, part });
+  const read = readEntries(kind, rows);
+  return parents === null ? read : ofParent(kind, read, parents);
+}
+
+/** With those that the change history has and that are not here. */
+function withMissing<K extends EntryKind>(
+  kind: K,
+  { kept, damaged: bad }: ReadEntries<K>,
+  missing: readonly number[],
+): ReadEntries<K> {
+  return {
+    kept,
+    damaged: [...bad, ...missing.map((id) => damaged(kind, id, "is missing and cannot be read"))],
+  };
 }
 
 /** Entries of one kind under each of these parents, in the order they were made. */
@@ -102,13 +102,7 @@ export async function entriesByParent<K extends EntryKind>(
   parents: readonly number[],
 ): Promise<ReadonlyMap<number, ReadEntries<K>>> {
   if (parents.length === 0) return new Map();
-  const rows = await db
-    .selectFrom("entries")
-    .select(["id", "body", "checksum", "version", "parent"])
-    .where("kind", "=", kind)
-    .where("parent", "in", [...parents])
-    .execute();
-  const inOrder = rows.toSorted((a, b) => a.id - b.id);
+  const inOrder = await heldRows(db, kind, { by: "parent", values: parents });
   const ownOf = (parent: number) =>
     readEntries(
       kind,
@@ -154,14 +148,14 @@ export async function entriesById<K extends EntryKind>(
   ids: readonly number[],
 ): Promise<ReadEntries<K>> {
   if (ids.length === 0) return { kept: [], damaged: [] };
-  const rows = await db
-    .selectFrom("entries")
-    .select(["id", "body", "checksum", "version"])
-    .where("kind", "=", kind)
-    .where("id", "in", [...ids])
-    .orderBy("id")
-    .execute();
-  return readEntries(kind, rows);
+  const rows = await heldRows(db, kind, { by: "id", values: ids });
+  const here = new Set(rows.map(({ id }) => id));
+  const missing = await missingIds(
+    db,
+    kind,
+    ids.filter((id) => !here.has(id)),
+  );
+  return withMissing(kind, readEntries(kind, rows), missing);
 }
 
 /** One entry; null when there is none. @throws DamagedEntry */
@@ -170,13 +164,7 @@ export async function entryOf<K extends EntryKind>(
   kind: K,
   id: number,
 ): Promise<Saved<K> | null> {
-  const rows = await db
-    .selectFrom("entries")
-    .select(["id", "body", "checksum", "version"])
-    .where("kind", "=", kind)
-    .where("id", "=", id)
-    .execute();
-  const { kept, damaged: bad } = readEntries(kind, rows);
+  const { kept, damaged: bad } = await entriesById(db, kind, [id]);
   if (bad[0] !== undefined) throw new DamagedEntry(bad[0]);
   return kept[0] ?? null;
 }

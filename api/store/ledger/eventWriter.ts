@@ -4,7 +4,8 @@ import { Conflict, DamagedEntry, NoSuchEntry } from "#api/records/faults.ts";
 import { type Bodies, type EntryKind, kinds, partsOf } from "#api/records/kinds.ts";
 import { bodyIn, textOf } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import { damageOf, type EntryRow, entryChecksum, parentIn, readEntries } from "./entries.ts";
+import { damageOf, entryChecksum, parentIn, readEntries } from "./entries.ts";
+import type { EntryRow } from "./heldToRecord.ts";
 import { markLots } from "./lotMarks.ts";
 
 /** One entry's step: null before means made, null after means deleted. */

@@ -4,7 +4,7 @@ import { KeyTaken, MadeAndDeleted } from "#api/records/faults.ts";
 import { type EntryKind, isKind } from "#api/records/kinds.ts";
 import type { ChangeEvent, ChangeOfEntry } from "#api/records/records.ts";
 import { parsed } from "#api/records/stored.ts";
-import { addLink } from "#api/store/database/chain.ts";
+import { addLink, linkAt, linkOf } from "#api/store/database/chain.ts";
 import { lossOf } from "#api/store/database/fileDatabase.ts";
 import { StoreFault } from "#api/store/database/storeFault.ts";
 import type { Tables } from "#api/store/database/tables.ts";
@@ -114,10 +114,27 @@ export async function eventsBefore(
 ): Promise<ChangeEvent[]> {
   let query = db.selectFrom("events").selectAll().orderBy("seq", "desc").limit(limit);
   if (before !== null) query = query.where("seq", "<", before);
-  return (await query.execute()).map(trailEvent);
+  return withGaps((await query.execute()).map(trailEvent), limit);
 }
 
-/** What one event changed. */
+/** Events are numbered without gaps, down to the first: where one is missing, that is said in its place. */
+function withGaps(events: readonly ChangeEvent[], limit: number): ChangeEvent[] {
+  const isFirstShown = events.length < limit;
+  return events
+    .flatMap((event, i) => {
+      const next = events[i + 1]?.seq ?? (isFirstShown ? 0 : event.seq - 1);
+      const gone = Array.from({ length: Math.max(0, event.seq - next - 1) }, (_, k) => event.seq - 1 - k);
+      return [event, ...gone.map(goneEvent)];
+    })
+    .slice(0, limit);
+}
+
+function goneEvent(seq: number): ChangeEvent {
+  const what = `event ${seq} is missing and cannot be read`;
+  return { seq, at: "", kind: "change", what, by: "", why: "", of: null, standing: "passed" };
+}
+
+/** What one event changed. @throws StoreFault  as changesOf */
 export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<ChangeOfEntry[]> {
   const read = (text: string | null): unknown => (text === null ? null : parsed(text));
   return (await changesOf(db, seq)).map((c) => ({
@@ -128,14 +145,36 @@ export async function shownChanges(db: Kysely<Tables>, seq: number): Promise<Cha
   }));
 }
 
-/** The steps of one event. @throws StoreFault  one does not match its checksum */
+/** @throws StoreFault  the chain does not fit what stands of an event: a step of it is missing, or one was put in */
+async function refuseBroken(
+  db: Kysely<Tables>,
+  { seq, link }: Tables["links"],
+  checksums: readonly string[],
+): Promise<void> {
+  const event = await db.selectFrom("events").selectAll().where("seq", "=", seq).executeTakeFirst();
+  if (event === undefined || linkOf(await linkAt(db, seq - 1), event, checksums) !== link)
+    throw new StoreFault(
+      `What event ${seq} changed is not what was written of it: the chain of events does not fit. "fineband verify" names what is damaged.`,
+      500,
+    );
+}
+
+/** The steps of one event. @throws StoreFault  one does not match its checksum, is missing, or was put in */
 export async function changesOf(db: Kysely<Tables>, seq: number) {
+  // Before the steps: where it stands, they do, whoever writes meanwhile.
+  const link = await linkAt(db, seq);
   const rows = await db
     .selectFrom("changes")
     .selectAll()
     .where("seq", "=", seq)
     .orderBy("position")
     .execute();
+  if (link !== "")
+    await refuseBroken(
+      db,
+      { seq, link },
+      rows.map(({ checksum }) => checksum),
+    );
   return rows.map(({ position, kind, id, before, after, checksum }) => {
     if (!isKind(kind)) throw new StoreFault(`Change ${position} of event ${seq} is damaged.`, 500);
     const change = { kind, id, before, after };

@@ -61,7 +61,7 @@ describeStore("the record", (open) => {
       {
         kind: "lot",
         id: 1,
-        message: expect.stringMatching(/^Lot 1 is listed, but what is saved of it cannot/),
+        message: expect.stringMatching(/^lot 1 is missing and cannot be read/),
       },
     ]);
     await db.updateTable("ground_marks").set({ touched: 999 }).execute();
