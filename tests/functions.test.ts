@@ -132,3 +132,13 @@ test("few lines outside kernels turn what is missing into a number", () => {
     expect(own.length, own.join("\n")).toBeLessThanOrEqual(most);
   }
 });
+
+// A call takes some hundred thousand arguments at most, and a table may have more rows: maxOf and minOf walk the list.
+test("no list of unknown length is spread into a call of Math.max or Math.min alone", () => {
+  const spread = sources
+    .filter(({ path }) => !path.includes("/kernels/"))
+    .flatMap(({ path, text }) =>
+      [...text.matchAll(/Math\.(?:max|min)\(\.\.\.[\w.]+\)/g)].map(([call]) => `${path} ${call}`),
+    );
+  expect(spread).toEqual([]);
+});
