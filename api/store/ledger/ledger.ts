@@ -123,7 +123,9 @@ function withGaps(events: readonly ChangeEvent[], limit: number): ChangeEvent[] 
   return events
     .flatMap((event, i) => {
       const next = events[i + 1]?.seq ?? (isFirstShown ? 0 : event.seq - 1);
-      const gone = Array.from({ length: Math.max(0, event.seq - next - 1) }, (_, k) => event.seq - 1 - k);
+      // A damaged number may stand far above the others: no more is said than is shown.
+      const missing = Math.min(limit, Math.max(0, event.seq - next - 1));
+      const gone = Array.from({ length: missing }, (_, k) => event.seq - 1 - k);
       return [event, ...gone.map(goneEvent)];
     })
     .slice(0, limit);
