@@ -131,8 +131,10 @@ function Several({ millId }: { millId: number }) {
   }, [text, kept]);
   return (
     <>
-      <label for="several-trials">Or paste several trials under the headings </label>
-      <code>speedRpm,gasFlowM3PerH,feedKgPerH,d10Um,d50Um,d90Um,productKgPerH,holdUpKg</code>
+      <label for="several-trials">
+        Or paste several trials with their headings: wheel rpm, gas flow m³/h, feed kg/h, D10, D50 and D90 µm,
+        product kg/h, hold-up kg
+      </label>
       <textarea
         id="several-trials"
         spellcheck={false}
