@@ -57,7 +57,7 @@ export function Lot() {
         </>
       )}
       {(isMeasured || lot.value !== null) && (
-        <Near name="Chance of being in band, sizes, repeat runs, fines, fits, results and record">
+        <Near name="Chance of meeting the limits, sizes, repeat runs, fines, fits, results and record">
           <BelowLimits />
         </Near>
       )}
