@@ -103,7 +103,7 @@ const tasks: readonly {
       await visitor.tick(page.getByLabel("Tick Garnet host, lot 09"));
       await page.getByText("5 lots ticked.").waitFor();
       await visitor.press(page.getByRole("link", { name: "Compare or blend them" }));
-      const others = page.locator("section[aria-labelledby=many]").getByRole("rowheader");
+      const others = page.getByRole("table", { name: "Distances from the reference" }).getByRole("rowheader");
       await others.filter({ hasText: "Garnet host, lot 07, re-fired" }).waitFor();
       expect(await others.filter({ hasText: /^Garnet host, lot \d\d, re-fired/ }).count()).toBe(4);
       expect(await others.filter({ hasText: "lot 09" }).count()).toBe(0);
