@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 
 // What was typed and not saved yet, kept in this browser: a reload, a restarted server or a closed lid loses none of it.
 
@@ -100,7 +100,8 @@ export function useDraft<T>(key: string, saved: T): Draft<T> {
   const [value, setValue] = useState<T>(first.value);
   const [isRestored, setRestored] = useState(first.isRestored);
   const isSame = JSON.stringify(value) === base;
-  useEffect(() => keep(place, isSame ? null : { value, base: first.base }), [place, value, isSame]);
+  // Before the page is painted: whoever leaves right after a key press has typed it too.
+  useLayoutEffect(() => keep(place, isSame ? null : { value, base: first.base }), [place, value, isSame]);
   const away = (to: T) => {
     setRestored(false);
     keep(place, null);

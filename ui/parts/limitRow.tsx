@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { limitStrip } from "#model/pictures/limitStrip.ts";
+import { decimalMark, shownAs } from "#ui/data/numberMarks.ts";
 
 /** One limit on two lines: its name, the value on a strip between the limits, the value; and what is said of it. */
 export function LimitRow(props: {
@@ -64,14 +65,17 @@ export function LimitRow(props: {
 
 /** A number and its unit; so much room behind the number that those of all rows meet at the decimal mark. */
 function Value({ how, value }: { how: string; value: string }) {
-  const [, whole, behind = "", unit = ""] = value.match(/^(\d+)([.,]\d+)?\s?(.*)$/) ?? [];
-  if (whole === undefined) return <span data-how={how}>{value}</span>;
+  const shown = shownAs.value(value);
+  const [, number, unit] = shown.match(/^([\d.,\u202f]*\d)(?:[ \u00a0](.*))?$/) ?? [];
+  if (number === undefined) return <span data-how={how}>{value}</span>;
+  const [whole = "", decimals] = number.split(decimalMark.value);
+  // Its marks are chosen already; parts of a number are no number.
   return (
-    <span data-how={how}>
+    <span data-how={how} translate={false}>
       {whole}
-      <span class="behind">
-        {behind}
-        {unit === "" ? "" : `\u00a0${unit}`}
+      <span class="behind" translate={false}>
+        {decimals === undefined ? "" : `${decimalMark.value}${decimals}`}
+        {unit === undefined ? "" : `\u00a0${unit}`}
       </span>
     </span>
   );
