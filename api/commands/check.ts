@@ -86,12 +86,11 @@ async function namedCheck(store: Store, name: string, given: Given, world: World
   const word = textOption(given, "stage");
   const material = called === "" ? null : await materialCalled(store, called);
   const read = givenChecks(given, world);
-  const { lot: _, material: __, ...rest } = given;
   const answer = await savedCheck(store, id, {
     stage: word === undefined ? null : stageCalled(material, word),
     band: givenBand(given, world),
     checks: textOption(given, "checks") === undefined ? null : read.checks,
-    given: rest,
+    given: withoutNames(given),
     problems: read.problems,
   });
   if (answer === null) throw new UnusableInput(`${name} was deleted meanwhile.`, name, "a saved lot");
@@ -113,8 +112,12 @@ function givenBand(given: Given, world: World): Band | null {
 
 /** What was asked, with the stage by the word that the question knows. */
 function withStage(given: Given, word: string | undefined, stage: Stage): Given {
-  const { lot: _, material: __, ...rest } = given;
-  return word === undefined ? rest : { ...rest, stage };
+  return word === undefined ? withoutNames(given) : { ...withoutNames(given), stage };
+}
+
+/** What the question itself knows: neither the lot nor the material by its name. */
+function withoutNames({ lot: _, material: __, ...rest }: Given): Given {
+  return rest;
 }
 
 type Checked = ReturnType<typeof askCheck> & Partial<ReturnType<typeof askGroundedCheck>>;

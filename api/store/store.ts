@@ -20,15 +20,8 @@ import { makeReleases } from "#api/store/entries/releases.ts";
 import { makeEntries } from "#api/store/entries/simple.ts";
 import { type Verified, verify } from "#api/store/entries/verify.ts";
 import { versionOf } from "#api/store/ledger/entries.ts";
-import {
-  begin,
-  beginEmpty,
-  type ChangeContext,
-  eventsBefore,
-  lastEvent,
-  shownChanges,
-  type Written,
-} from "#api/store/ledger/ledger.ts";
+import { begin, beginEmpty, type ChangeContext, lastEvent, type Written } from "#api/store/ledger/ledger.ts";
+import { eventsBefore, shownChanges } from "#api/store/ledger/trail.ts";
 import { historyOf, undoOrRedo } from "#api/store/ledger/undo.ts";
 import { type LabKey, stateOfSignature } from "#api/store/signing/labKey.ts";
 import { signedOfBackup } from "#api/store/signing/signed.ts";

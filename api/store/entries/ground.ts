@@ -2,7 +2,7 @@ import type { Kysely } from "kysely";
 import { DamagedEntry } from "#api/records/faults.ts";
 import type { Bodies } from "#api/records/kinds.ts";
 import type { Saved, SavedLot } from "#api/records/records.ts";
-import { goneOfPart } from "#api/store/database/lotList.ts";
+import { goneOfPart } from "#api/store/database/lotListFaults.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { entriesById, entriesOf, readEntries, soundIn } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";

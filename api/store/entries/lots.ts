@@ -1,20 +1,14 @@
 import type { Kysely } from "kysely";
 import type { StageSummary } from "#api/contract/summaries.ts";
 import type { Damaged, NewLot, Saved, SavedLot, SavedMeasurement } from "#api/records/records.ts";
-import { lossOf } from "#api/store/database/fileDatabase.ts";
-import { goneLots, isMiscounted, unlistedLots } from "#api/store/database/lotList.ts";
+import { goneLots, unlistedLots } from "#api/store/database/lotListFaults.ts";
 import type { Tables } from "#api/store/database/tables.ts";
-import {
-  entriesById,
-  entriesByParent,
-  entriesOf,
-  entryOf,
-  type ReadEntries,
-} from "#api/store/ledger/entries.ts";
+import { entriesById, entriesByParent, entriesOf, entryOf } from "#api/store/ledger/entries.ts";
 import { plain } from "#api/store/ledger/eventWriter.ts";
 import { append, type ChangeContext, type Written } from "#api/store/ledger/ledger.ts";
 import { folded, inProcessOrder, stageMeant, stageName, usualSteps } from "#model/lot/processSteps.ts";
 import type { Stage } from "#model/lot/stages.ts";
+import { goneLot, lostLots, miscounted, misplacedLot, type RunsByLot, unlistedLot } from "./lotDamage.ts";
 import type { LotQuery } from "./lotOrder.ts";
 import { listedLots, summariesOfLot } from "./lotQuery.ts";
 import { lotToKeep, refuseWhileNamed, type StateTold, stateToKeep } from "./lotToKeep.ts";
@@ -195,48 +189,6 @@ async function withStageMeant(db: Kysely<Tables>, asked: LotQuery): Promise<LotQ
   };
 }
 
-function misplacedLot(id: number): Damaged {
-  const message = `What the list was sorted by is damaged for lot ${id}, so it may stand in the wrong place. "fineband verify --mend" makes the list anew.`;
-  return { kind: "lot", id, message };
-}
-
-function unlistedLot(id: number): Damaged {
-  const message = `Lot ${id} is saved, but the list of lots does not have it. "fineband verify --mend" makes the list anew.`;
-  return { kind: "lot", id, message };
-}
-
-function goneLot(id: number): Damaged {
-  const message = `Lot ${id} is listed, but what is saved of it cannot be read. "fineband verify" says what is damaged.`;
-  return { kind: "lot", id, message };
-}
-
-/** The mark of a lot whose runs are not those that are counted of it: one of them cannot be found, or was put in. */
-async function miscounted(
-  db: Kysely<Tables>,
-  id: number,
-  { kept, damaged }: ReadEntries<"measurement">,
-  counted: RunsByLot,
-): Promise<Damaged[]> {
-  if (damaged.length > 0) return [];
-  const runs = new Map<string, number>();
-  for (const { body } of kept)
-    if (body.exclusionReason === null) runs.set(body.stage, (runs.get(body.stage) ?? 0) + 1);
-  const told = counted.get(id) ?? new Map<string, number>();
-  const isSame = runs.size === told.size && [...runs].every(([stage, count]) => told.get(stage) === count);
-  // Somebody may have written between both questions.
-  if (isSame || !(await isMiscounted(db, id))) return [];
-  const message = `Lot ${id} has other runs than are counted of it: one cannot be read. "fineband verify" says which.`;
-  return [{ kind: "lot", id, message }];
-}
-
-/** What a list must say of itself where changes that had been saved are lost. */
-function lostLots(db: Kysely<Tables>): Damaged[] {
-  const lost = lossOf(db);
-  return lost === null
-    ? []
-    : [{ kind: "lot", id: 0, message: `${lost} docs/recovery.md says how to go on.` }];
-}
-
 async function withMeasurements(db: Kysely<Tables>, lots: readonly Saved<"lot">[]): Promise<WholeLot[]> {
   const ids = lots.map(({ id }) => id);
   const counted = await countedRuns(db, ids);
@@ -270,8 +222,6 @@ async function materialsByPart(db: Kysely<Tables>): Promise<Materials> {
   const { kept, damaged } = await entriesOf(db, "material");
   return { byPart: new Map(kept.map((one) => [plain(folded(one.body.name)), one])), damaged };
 }
-
-type RunsByLot = ReadonlyMap<number, ReadonlyMap<string, number>>;
 
 /** How many runs that count each stage of each lot has. @param lotIds  null for all */
 async function countedRuns(db: Kysely<Tables>, lotIds: readonly number[] | null): Promise<RunsByLot> {

@@ -3,7 +3,7 @@ import { sha256 } from "#api/records/checksum.ts";
 import { type EntryKind, kindNames } from "#api/records/kinds.ts";
 import { allBytes, isWhole } from "#api/store/database/bytesKept.ts";
 import { FileDatabase, lossOf } from "#api/store/database/fileDatabase.ts";
-import { listFaults } from "#api/store/database/lotList.ts";
+import { listFaults } from "#api/store/database/lotListFaults.ts";
 import { record } from "#api/store/database/record.ts";
 import { fileFaults, inSnapshot } from "#api/store/database/snapshot.ts";
 import { isDamage } from "#api/store/database/storeFault.ts";

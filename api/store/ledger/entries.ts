@@ -33,7 +33,7 @@ export function readEntries<K extends EntryKind>(kind: K, rows: readonly EntryRo
     const damage = damageOf(kind, row);
     if (damage !== null) bad.push(damage);
     else if (row.touched !== undefined && row.touched !== row.version)
-      bad.push(damaged(kind, row.id, "does not bear the mark of the change it was last written by"));
+      bad.push(damaged(kind, row.id, "has another version than the change history says, so it is not shown"));
     else
       try {
         kept.push({ id: row.id, version: row.version, body: bodyIn(kind, row.body) });

@@ -3,7 +3,7 @@ import { type EntryKind, isKind } from "#api/records/kinds.ts";
 import { linkOf } from "#api/store/database/chain.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { changeRow } from "./eventWriter.ts";
-import { eventChecksum } from "./ledger.ts";
+import { eventChecksum } from "./trail.ts";
 
 type EventRow = Tables["events"];
 type ChangeRow = Tables["changes"];

@@ -6,7 +6,8 @@ import { bodyIn } from "#api/records/stored.ts";
 import type { Tables } from "#api/store/database/tables.ts";
 import { folded } from "#model/lot/processSteps.ts";
 import { type EventWriter, plain } from "./eventWriter.ts";
-import { append, type ChangeContext, changesOf, trailEvent, type Written } from "./ledger.ts";
+import { append, type ChangeContext, type Written } from "./ledger.ts";
+import { changesOf, trailEvent } from "./trail.ts";
 
 type Change = Awaited<ReturnType<typeof changesOf>>[number];
 
