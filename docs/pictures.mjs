@@ -20,25 +20,15 @@ const browser = await chromium.launch({
   args: ["--no-sandbox"],
   env: { ...process.env, LANG: "en_US.UTF-8" },
 });
-for (const [name, place, height] of [
-  ["lot", "#/lot?lot=2", 800],
-  ["wheel-plan", "#/wheel-plan?speed=6100", 1180],
-]) {
-  const page = await browser.newPage({ viewport: { width: 1160, height } });
-  await page.goto(`${address}${place}`);
-  await page.locator("canvas").first().waitFor();
-  // The picture is of a page that has said all it has to say.
-  if (name === "lot") {
-    await page.locator(".limits > li", { hasText: /^Predicted BET0/ }).waitFor();
-    await page.getByText(/is being calculated|^Calculating/).waitFor({ state: "detached" });
-    await page.locator("[data-size-shift]").waitFor();
-  }
-  // The balance of grinding and wheel is fitted a moment after the first picture.
-  if (name === "wheel-plan") await page.getByText(/fitted to three whole curves/).waitFor();
-  await page.waitForTimeout(300);
-  await page.screenshot({ path: join(root, "docs", `${name}.png`) });
-  await page.close();
-}
+const page = await browser.newPage({ viewport: { width: 1160, height: 800 } });
+await page.goto(`${address}#/lot?lot=2`);
+await page.locator("canvas").first().waitFor();
+// The picture is of a page that has said all it has to say.
+await page.locator(".limits > li", { hasText: /^Predicted BET0/ }).waitFor();
+await page.getByText(/is being calculated|^Calculating/).waitFor({ state: "detached" });
+await page.locator("[data-size-shift]").waitFor();
+await page.waitForTimeout(300);
+await page.screenshot({ path: join(root, "docs", "lot.png") });
 await browser.close();
 server.kill();
 rmSync(folder, { recursive: true, force: true });

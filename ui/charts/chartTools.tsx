@@ -1,7 +1,7 @@
-import { useState } from "preact/hooks";
 import type uPlot from "uplot";
 import { plainDecimal } from "#model/pictures/scale.ts";
 import { later } from "../parts/later.tsx";
+import { FootButtons } from "./footButtons.tsx";
 import { hint, type LineChartProps, type Zoom } from "./lineChartProps.ts";
 
 export { drawLabels } from "./labels.ts";
@@ -82,7 +82,6 @@ function readOut({ at, props }: Reading): string {
 
 /** Below a chart: what is read out, the way back from a part of it to all, and its export. */
 export function ChartFoot(now: Reading) {
-  const [isExporting, setExporting] = useState(false);
   return (
     <div class="chart-foot quiet">
       <figcaption>
@@ -91,22 +90,9 @@ export function ChartFoot(now: Reading) {
           {readOut(now)}
         </span>
       </figcaption>
-      <span class="no-print">
-        {now.zoom.part !== null && (
-          <button type="button" class="small" onClick={() => now.show(null)}>
-            Show all
-          </button>
-        )}
-        {isExporting && <ExportChart {...now.props} />}
-        <button
-          type="button"
-          class="small"
-          aria-expanded={isExporting}
-          onClick={() => setExporting(!isExporting)}
-        >
-          Export this picture
-        </button>
-      </span>
+      <FootButtons isPart={now.zoom.part !== null} showAll={() => now.show(null)}>
+        <ExportChart {...now.props} />
+      </FootButtons>
     </div>
   );
 }

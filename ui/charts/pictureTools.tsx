@@ -1,8 +1,8 @@
-import { useState } from "preact/hooks";
 import { itemAt } from "#distributions/lists.ts";
 import type { Picture, Point } from "#model/pictures/picture.ts";
 import { figures } from "../parts/format.ts";
 import { later } from "../parts/later.tsx";
+import { FootButtons } from "./footButtons.tsx";
 import { hint } from "./lineChartProps.ts";
 
 const ExportDrawing = later("the export", async () => (await import("./exportDrawing.tsx")).ExportDrawing);
@@ -101,7 +101,6 @@ export function PictureFoot(props: {
   showAll: () => void;
 }) {
   const { caption, picture, draw, at, isPart, showAll } = props;
-  const [isExporting, setExporting] = useState(false);
   const reading = at === null ? undefined : picture.readings?.[at];
   return (
     <div class="chart-foot quiet">
@@ -115,22 +114,9 @@ export function PictureFoot(props: {
               )}
         </span>
       </figcaption>
-      <span class="no-print">
-        {isPart && (
-          <button type="button" class="small" onClick={showAll}>
-            Show all
-          </button>
-        )}
-        {isExporting && <ExportDrawing draw={draw} picture={picture} />}
-        <button
-          type="button"
-          class="small"
-          aria-expanded={isExporting}
-          onClick={() => setExporting(!isExporting)}
-        >
-          Export this picture
-        </button>
-      </span>
+      <FootButtons isPart={isPart} showAll={showAll}>
+        <ExportDrawing draw={draw} picture={picture} />
+      </FootButtons>
     </div>
   );
 }

@@ -10,5 +10,6 @@ export function dayText(at: string): string {
 
 /** The same with the time on the reader's clock: "26 Nov 2026, 14:05". */
 export function momentText(at: string): string {
+  if (Number.isNaN(Date.parse(at))) return "time not known";
   return new Date(at).toLocaleString("en-GB", { ...day, hour: "2-digit", minute: "2-digit" });
 }
